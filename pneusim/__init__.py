@@ -1,0 +1,1 @@
+"""pneusim: computes what a heavy vehicle's air-brake circuit does."""
