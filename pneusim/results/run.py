@@ -1,0 +1,141 @@
+"""The result of one run: channels over time, events, closures, and what was measured from them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.scenario import Scenario
+
+CAUTION = (
+    "This tool supports and does not replace testing, local codes and the judgement of licensed practitioners; "
+    "nobody works on spring-brake actuators from it."
+)
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One quantity over time.
+
+    Attributes
+    ----------
+    name : str
+        ``<component>.<quantity>``.
+    times, values : ndarray, shape (n,)
+        [s] and SI (pressures gauge [Pa]).  At an event the time stands twice: the limits from both sides.
+    dimension : str
+        Dimension of ``pneusim.quantities``.
+    label : str
+        In words.
+    """
+
+    name: str
+    times: npt.NDArray[np.float64]
+    values: npt.NDArray[np.float64]
+    dimension: str
+    label: str
+
+    def __call__(self, time: float) -> float:
+        """Value at a time, linearly interpolated; at an event the limit from the right."""
+        i = int(np.searchsorted(self.times, time, side="right"))
+        if i == 0 or i == len(self.times):
+            return float(self.values[min(i, len(self.times) - 1)])
+        t0, t1 = self.times[i - 1], self.times[i]
+        share = 0.0 if t1 == t0 else (time - t0) / (t1 - t0)
+        return float(self.values[i - 1] + share * (self.values[i] - self.values[i - 1]))
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happened.
+
+    ``kind`` is the event's name of the part (``trips``, ``closed``, ...) or, for what the scenario does, the action
+    (``set``, ``break``, ``separate``, ...).  ``category`` is step, trip, warning, mode or mechanics.  ``text`` is a clause
+    in words without time ("the trailer supply control tripped, because its delivery fell through 207 kPa").
+    """
+
+    time: float
+    kind: str
+    component: str
+    text: str
+    category: str = "step"
+
+
+@dataclass(frozen=True)
+class MeasureResult:
+    """A measure: value [SI of its dimension] or None with the reason; ``limit`` in words and whether it was met."""
+
+    name: str
+    value: float | None
+    dimension: str
+    reason: str = ""
+    limit: str = ""
+    met: bool | None = None
+    error: float | None = None
+
+
+@dataclass(frozen=True)
+class Closure:
+    """Relative closure of mass and energy over the run; both are failures above their limits."""
+
+    mass: float
+    energy: float
+
+
+@dataclass(frozen=True)
+class SolverReport:
+    """What the engine did: sizes, steps, stiffness, and wall and CPU time per phase [s]."""
+
+    engine: str
+    states: int
+    steps: int
+    rejected: int
+    segments: int
+    smallest_time_constant: float
+    phases: Mapping[str, float] = field(default_factory=dict)
+    wall: float = 0.0
+    cpu: float = 0.0
+
+
+@dataclass(frozen=True)
+class Run:
+    """Everything that a run gave.
+
+    ``inputs`` holds the channels of what the driver moved (``foot.travel``), also in ``channels``.  ``sources`` and
+    ``extrapolated`` are sentences.  ``status`` is "ok" or "failed"; ``message`` a sentence.
+    """
+
+    circuit: Circuit
+    scenario: Scenario
+    channels: Mapping[str, Channel]
+    events: tuple[Event, ...]
+    closure: Closure
+    solver: SolverReport
+    status: str = "ok"
+    message: str = ""
+    measures: tuple[MeasureResult, ...] = ()
+    narrative: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    extrapolated: tuple[str, ...] = ()
+    variant: str | None = None
+
+    def __getitem__(self, name: str) -> Channel:
+        """Return a channel by name; a wrong name tells the nearest ones."""
+        if name in self.channels:
+            return self.channels[name]
+        from difflib import get_close_matches
+
+        near = get_close_matches(name, list(self.channels), n=3, cutoff=0.4)
+        raise KeyError(f"no channel {name!r} in this run; nearest: {', '.join(near) or 'none'}")
+
+    def to_pandas(self) -> Any:
+        """All channels as a DataFrame indexed by time [s] (needs pandas)."""
+        import pandas as pd
+
+        times = next(iter(self.channels.values())).times
+        return pd.DataFrame({name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time"))
