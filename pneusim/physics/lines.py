@@ -2,8 +2,8 @@
 
 A line of N cells (cell length dx = length/N) has N faces, each with the mass flow as state, and N - 1 inner
 nodes, each with mass and total energy of one cell. Half a cell belongs to each of the two end nodes, which
-are volumes of the circuit. Balances of a node: dm/dt = w_left - w_right and dE/dt = H_left - H_right + wall heat,
-with H the `enthalpy_flow` of its faces.
+are volumes of the circuit. Balances of a node: dm/dt = w_left - w_right and dE/dt = H_left - H_right + wall
+heat, with H the `enthalpy_flow` of its faces.
 
 Source: one-dimensional Euler equations with friction and wall heat (any gas-dynamics text) on a staggered
 grid with upwind momentum flux, as used for gas pipe networks by Gyrya and Zlotnik, An explicit
@@ -120,14 +120,15 @@ def line_face(
     -------
     tuple of float
         (dw/dt [kg/s2], enthalpy flow to the right [W], heat_left [W], heat_right [W]). The heats are those of
-        the left and the right half of the face. Wall heat never acts on an end node: for a face at an end both are formed with, and belong to, its inner node. A face between two end nodes has none.
+        the left and the right half of the face. Wall heat never acts on an end node: for a face at an end both
+        are formed with, and belong to, its inner node. A face between two end nodes has none.
 
     Notes
     -----
     dw/dt = (A/dx) (P_l - P_r - (F_r - F_l) - loss). Momentum flux F = G^2/rho, upwind at inner nodes, (1 - K)
     G^2/(2 rho) where gas enters (Bernoulli), full jet where it leaves. At an end where gas leaves, P is not
-    below the sonic pressure, so the end chokes. loss = f dx G|G|/(2 d rho) with the static density of the upstream
-    total temperature.
+    below the sonic pressure, so the end chokes. loss = f dx G|G|/(2 d rho) with the static density of the
+    upstream total temperature.
 
     Examples
     --------
@@ -188,7 +189,7 @@ def _node_flux(G_left: float, G_right: float, rho: float) -> float:
 
 @law
 def _end_flux(G: float, enters: bool, rho_end: float, rho_inner: float, loss_k: float) -> float:
-    """Momentum flux at an end of the line [Pa]: Bernoulli and a loss where gas enters, jet where it leaves."""
+    """Momentum flux at an end [Pa]: Bernoulli and a loss where gas enters, full jet where it leaves."""
     if enters:
         return 0.5 * (1.0 - loss_k) * G * G / rho_inner
     return G * G / rho_end
