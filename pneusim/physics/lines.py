@@ -120,7 +120,7 @@ def line_face(
     -------
     tuple of float
         (dw/dt [kg/s2], enthalpy flow to the right [W], heat_left [W], heat_right [W]). The heats are those of
-        the left and the right half of the face. Wall heat never acts on an end node: for a face at an end both
+        the left and right half of the face. Wall heat never acts on an end node: for a face at an end both
         are formed with, and belong to, its inner node. A face between two end nodes has none.
 
     Notes
