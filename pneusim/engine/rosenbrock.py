@@ -1,0 +1,480 @@
+"""Stiffly accurate Rosenbrock integration of ``y' = f(t, y)`` with a sparse Jacobian, dense output and events.
+
+The model and the linear algebra come in as typed function pointers. The object code here is therefore independent of
+both, and the compiler's cache, which is keyed by this file alone and does not notice edits of callees in other files,
+stays right: every function compiled into `integrate` is written below. Keep it so (a test looks).
+
+References
+----------
+Hairer and Wanner, Solving Ordinary Differential Equations II, 2nd ed., Springer 1996: sections IV.7 (Rosenbrock
+methods), IV.8 (step size, predictive controller of Gustafsson) and VI.4 (stiffly accurate methods, dense output).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from enum import IntEnum
+from typing import Any
+
+import numpy as np
+from numba import njit, types
+from numpy.typing import ArrayLike, NDArray
+
+from pneusim.engine import sparse
+from pneusim.engine.tableau import RODAS4
+
+IntArray = NDArray[np.int64]
+FloatArray = NDArray[np.float64]
+Tape = tuple[IntArray, FloatArray, FloatArray, FloatArray]
+Events = tuple[ArrayLike, ArrayLike, ArrayLike]
+
+_number, _floats, _ints, _matrix = types.float64, types.float64[::1], types.int64[::1], types.float64[:, ::1]
+
+RHS_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats)
+"""``rhs(t, y, dy, I, F, v)`` fills dy; I and F are the model's numbers, v its work array of values."""
+
+JAC_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats, _floats)
+"""``jac(t, y, jv, I, F, v, g)`` is handed a zeroed jv of length nnz + n, right after a call of rhs at the same point:
+``jv[position]`` receives -df/dy at the positions of the pattern, ``jv[nnz + i]`` receives -df_i/dt; g is scratch."""
+
+OBS_TYPE = types.void(_number, _floats, _ints, _floats, _floats)
+"""``obs(t, y, I, F, v)`` fills v, from which events read; the values depend on the arguments alone."""
+
+_CALLS = [types.FunctionType(a) for a in (RHS_TYPE, JAC_TYPE, OBS_TYPE, sparse.FACTOR_TYPE, sparse.SOLVE_TYPE)]
+_TAPE = types.Tuple((_ints, _floats, _floats, _floats))
+_TABLEAU = types.Tuple((_matrix, _matrix, _floats, _floats, _matrix))
+_EVENTS = types.Tuple((_ints, _floats, _floats))
+_RECORD = types.Tuple((_floats, _matrix, types.float64[:, :, ::1]))
+_RESULT = types.Tuple((_number, _number, types.int64, types.int64))
+_NUMERIC = dict(cache=True, nogil=True, error_model="numpy")
+
+STATS = ACCEPTED, REJECTED, RHS_CALLS, JAC_CALLS, CULPRIT, VOTES = range(6)
+INFO = LAST_H, LAST_ERROR, WAS_REJECTED = range(3)
+SAFETY, GROW_MAX, SHRINK_MAX = 0.9, 6.0, 5.0
+VOTES_MAX = 32
+
+
+class Flag(IntEnum):
+    """Why `integrate` returned."""
+
+    REACHED = 0
+    EVENT = 1
+    FULL = 2
+    UNDERFLOW = -1
+    BUDGET = -2
+
+
+_REACHED, _EVENT, _FULL, _UNDERFLOW, _BUDGET = (int(flag) for flag in Flag)
+
+
+@njit(types.void(_floats, _floats, _matrix, _number, _floats), **_NUMERIC)
+def dense(y0: FloatArray, y1: FloatArray, d: FloatArray, theta: float, out: FloatArray) -> None:
+    """State inside a recorded step.
+
+    Parameters
+    ----------
+    y0, y1 : float64 arrays (n,)
+        States at the start and the end of the step.
+    d : float64 array (3, n)
+        The step's dense-output vectors.
+    theta : float
+        Place in the step, 0 to 1.
+    out : float64 array (n,)
+        Receives the state.
+    """
+    rest = 1.0 - theta
+    for m in range(out.size):
+        inner = d[0, m] + theta * (d[1, m] + theta * d[2, m])
+        out[m] = rest * y0[m] + theta * (y1[m] + rest * inner)
+
+
+@njit(**_NUMERIC)
+def _cut(y0, y1, d, theta, at_theta):
+    """Rewrite the dense output of a step so that it describes the part up to theta, where the state is `at_theta`."""
+    for m in range(y0.size):
+        d1, d2, d3 = d[0, m], d[1, m], d[2, m]
+        d[2, m] = theta**4 * d3
+        d[1, m] = d[2, m] + theta**3 * (d2 - d3)
+        d[0, m] = d[1, m] + theta**2 * (d1 - d2)
+        y1[m] = at_theta[m]
+
+
+@njit(**_NUMERIC)
+def _dense_vectors(weights, U, d):
+    for k in range(3):
+        for m in range(U.shape[1]):
+            d[k, m] = 0.0
+        for j in range(U.shape[0]):
+            if weights[k, j] != 0.0:
+                for m in range(U.shape[1]):
+                    d[k, m] += weights[k, j] * U[j, m]
+
+
+@njit(**_NUMERIC)
+def _first_outside(y, positive):
+    """First flagged state that is not above zero, or -1."""
+    for m in positive:
+        if not y[m] > 0.0:
+            return m
+    return -1
+
+
+@njit(**_NUMERIC)
+def _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv, ramps, positive, work):
+    """Stage increments U of one step, and in `stage` the argument of the last; returns a state found outside or -1."""
+    I, F, v, _ = tape
+    a, C, c, d, _ = tableau
+    U, values, pivots, stage, f, b, scratch = work
+    n = y.size
+    factor(jv, 1.0 / (h * gamma), lu, values, pivots)
+    for i in range(c.size):
+        if i == 0:
+            for m in range(n):
+                b[m] = f0[m]
+        else:
+            for m in range(n):
+                stage[m] = y[m]
+                b[m] = 0.0
+            for j in range(i):
+                aij, cij = a[i, j], C[i, j] / h
+                for m in range(n):
+                    stage[m] += aij * U[j, m]
+                    b[m] += cij * U[j, m]
+            outside = _first_outside(stage, positive)
+            if outside >= 0:
+                return outside
+            rhs(min(t + c[i] * h, t_end), stage, f, I, F, v)
+            for m in range(n):
+                b[m] += f[m]
+        if ramps and d[i] != 0.0:
+            for m in range(n):
+                b[m] -= h * d[i] * jv[values.size + m]
+        solve(values, pivots, lu, b, U[i], scratch)
+    return -1
+
+
+@njit(**_NUMERIC)
+def _finish(y, stage, last, rtol, atol, y1):
+    """New state, its scaled error (infinite when anything is not finite) and the state with the largest share."""
+    total, largest, worst = 0.0, -1.0, 0
+    for m in range(y.size):
+        y1[m] = stage[m] + last[m]
+        e = last[m] / (atol[m] + rtol * max(abs(y[m]), abs(y1[m])))
+        e *= e
+        if not e + abs(y1[m]) < math.inf:
+            return math.inf, m
+        total += e
+        if e > largest:
+            largest, worst = e, m
+    return math.sqrt(total / y.size), worst
+
+
+@njit(**_NUMERIC)
+def _vote(stats, state):
+    """Majority vote with a short memory on which state limits the step."""
+    if stats[CULPRIT] == state:
+        stats[VOTES] = min(stats[VOTES] + 1, VOTES_MAX)
+    elif stats[VOTES] > 0:
+        stats[VOTES] -= 1
+    else:
+        stats[CULPRIT] = state
+        stats[VOTES] = 1
+
+
+@njit(**_NUMERIC)
+def _shrink(ratio, order):
+    return max(1.0 / GROW_MAX, min(SHRINK_MAX, ratio ** (1.0 / order) / SAFETY))
+
+
+@njit(**_NUMERIC)
+def _next_step(h, error, order, info):
+    """Step after an accepted one: the smaller of the standard and the predictive choice."""
+    factor = _shrink(error, order)
+    if info[LAST_H] > 0.0:
+        predicted = (info[LAST_H] / h) ** order * error * error / info[LAST_ERROR]
+        factor = max(factor, _shrink(predicted, order))
+    if info[WAS_REJECTED] != 0.0:
+        factor = max(factor, 1.0)
+    info[LAST_H] = h
+    info[LAST_ERROR] = max(1e-2, error)
+    info[WAS_REJECTED] = 0.0
+    return h / factor
+
+
+@njit(**_NUMERIC)
+def _levels(obs, t, y, tape, events, out):
+    I, F, v, _ = tape
+    index, level, sign = events
+    obs(t, y, I, F, v)
+    for e in range(index.size):
+        out[e] = sign[e] * (v[index[e]] - level[e])
+
+
+@njit(**_NUMERIC)
+def _any_fired(before, now):
+    for e in range(before.size):
+        if before[e] < 0.0 and now[e] >= 0.0:
+            return True
+    return False
+
+
+@njit(**_NUMERIC)
+def _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, state):
+    """Place in the step of the earliest event, or 2; `before` holds the levels at the start and is carried along.
+
+    The sign is tested at the quarters of the step, then the quarter is halved until its width is 2e-13 of the step.
+    """
+    lo = 0.0
+    for quarter in range(1, 5):
+        hi = 0.25 * quarter
+        dense(y, y1, d, hi, state)
+        _levels(obs, min(t + hi * (t_new - t), t_new), state, tape, events, now)
+        if _any_fired(before, now):
+            for _ in range(40):
+                middle = 0.5 * (lo + hi)
+                dense(y, y1, d, middle, state)
+                _levels(obs, t + middle * (t_new - t), state, tape, events, now)
+                if _any_fired(before, now):
+                    hi = middle
+                else:
+                    lo = middle
+            return hi
+        for e in range(now.size):
+            if not math.isnan(now[e]):
+                before[e] = now[e]
+        lo = hi
+    return 2.0
+
+
+@njit(
+    _RESULT(*_CALLS, _TAPE, sparse.LU_TYPES, _TABLEAU, _number, _number, _number, _number, _floats, _number,
+            _number, _number, _floats, _ints, _EVENTS, _RECORD, _ints, _floats, types.int64),
+    **_NUMERIC,
+)  # fmt: skip
+def integrate(
+    rhs, jac, obs, factor, solve, tape, lu, tableau, gamma, order, t, t_end, y, h, h_max, rtol, atol, positive, events, record,
+    stats, info, step_budget,
+):  # fmt: skip
+    """Advance y from t towards t_end, recording every accepted step.
+
+    The model must be smooth in time on the interval; it is not called beyond t_end.
+
+    Parameters
+    ----------
+    rhs, jac, obs : compiled functions
+        Of the types `RHS_TYPE`, `JAC_TYPE`, `OBS_TYPE`.
+    factor, solve : compiled functions
+        Those of `sparse`.
+    tape : tuple
+        (I, F, v, g): the model's integers, numbers, work array of values and work array of its Jacobian.
+    lu, tableau : tuples
+        `Symbolic.arrays` and `Tableau.arrays`; `gamma` and `order` belong to the tableau.
+    y : float64 array (n,)
+        State, changed in place.
+    h, h_max : float
+        Wished first step and largest step.
+    rtol : float
+    atol : float64 array (n,)
+        A step is accepted when the root mean square of error / (atol + rtol |y|) is at most 1.
+    positive : int64 array
+        States that must stay above zero, inside the steps too.
+    events : tuple of arrays (value index, level, sign)
+        An event fires where ``sign (v[index] - level)`` goes from negative to not negative. The earliest one ends the
+        integration; whether others hold at the same point is for the caller to see, by a level test.
+    record : tuple of arrays (times (k + 1,), states (k + 1, n), dense vectors (k, 3, n))
+        Step i runs from times[i] to times[i + 1]; see `dense`. The last step before an event ends at the event.
+    stats : int64 array (6,)
+        Running totals: accepted, rejected, rhs calls, jac calls; then the state that limits the step, and its votes.
+    info : float64 array (3,)
+        Memory of the step control; zero it at a discontinuity, leave it alone otherwise.
+    step_budget : int
+        Largest total of accepted and rejected steps in stats.
+
+    Returns
+    -------
+    t : float
+        Time reached.
+    h : float
+        Step wished next.
+    flag : int
+        One of `Flag`. After FULL, calling again continues with exactly the steps of a larger record.
+    steps : int
+        Recorded steps.
+    """
+    I, F, v, g = tape
+    times, states, vectors = record
+    n, stages, nnz = y.size, tableau[2].size, lu[2].size
+    jv, f0 = np.empty(nnz + n), np.empty(n)
+    U, values, pivots, stage, scratch = np.empty((stages, n)), np.empty(nnz), np.empty(n), np.empty(n), np.empty(n)
+    work = (U, values, pivots, stage, np.empty(n), np.empty(n), scratch)
+    before, now = np.empty(events[0].size), np.empty(events[0].size)
+    shortest = 16.0 * np.finfo(np.float64).eps * max(abs(t), abs(t_end))
+    steps, moved, ramps = 0, True, False
+    times[0] = t
+    states[0] = y
+    if before.size > 0:
+        _levels(obs, t, y, tape, events, before)
+    while t_end - t > shortest:
+        if steps == vectors.shape[0]:
+            return t, h, _FULL, steps
+        if stats[ACCEPTED] + stats[REJECTED] >= step_budget:
+            return t, h, _BUDGET, steps
+        if moved:
+            rhs(t, y, f0, I, F, v)
+            jv[:] = 0.0
+            jac(t, y, jv, I, F, v, g)
+            stats[RHS_CALLS] += 1
+            stats[JAC_CALLS] += 1
+            ramps = np.any(jv[nnz:])
+            moved = False
+        h = min(h, h_max)
+        if t + 1.0001 * h >= t_end:
+            h = t_end - t
+        elif t + 2.0 * h > t_end:
+            h = 0.5 * (t_end - t)
+        y1, d = states[steps + 1], vectors[steps]
+        error = math.inf
+        worst = _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv, ramps, positive, work)
+        stats[RHS_CALLS] += stages - 1
+        if worst < 0:
+            error, worst = _finish(y, stage, U[stages - 1], rtol, atol, y1)
+            outside = _first_outside(y1, positive)
+            if outside >= 0:
+                error, worst = math.inf, outside
+        _vote(stats, worst)
+        if not error <= 1.0:
+            stats[REJECTED] += 1
+            info[WAS_REJECTED] = 1.0
+            h /= _shrink(error, order)
+            if h < shortest:
+                return t, h, _UNDERFLOW, steps
+            continue
+        stats[ACCEPTED] += 1
+        moved = True
+        t_new = t_end if h == t_end - t else t + h
+        h = _next_step(h, error, order, info)
+        _dense_vectors(tableau[4], U, d)
+        theta = 2.0
+        if before.size > 0:
+            theta = _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, stage)
+        if theta <= 1.0:
+            dense(y, y1, d, theta, stage)
+            _cut(y, y1, d, theta, stage)
+            t_new = min(t + theta * (t_new - t), t_new)
+        steps += 1
+        t = t_new
+        times[steps] = t
+        y[:] = y1
+        if theta <= 1.0:
+            return t, h, _EVENT, steps
+    return t_end, h, _REACHED, steps
+
+
+class Rodas4:
+    """Integrator of one model: holds the buffers and the memory that `integrate` works on.
+
+    Parameters
+    ----------
+    rhs, jac, obs : compiled functions
+        Of the types `RHS_TYPE`, `JAC_TYPE` and `OBS_TYPE`.
+    symbolic : sparse.Symbolic
+        Pattern of the Jacobian.
+    tape : tuple of arrays
+        (I, F, v, g), passed on to the functions.
+    rtol : float
+        Relative tolerance, 1e-10 to 1e-2.
+    atol : float or array (n,)
+        Absolute tolerance of each state, in its unit.
+    positive : int array
+        States that must stay above zero.
+    capacity : int
+        Steps that the record holds.
+
+    Attributes
+    ----------
+    times : float64 array (capacity + 1,)
+    states : float64 array (capacity + 1, n)
+    vectors : float64 array (capacity, 3, n)
+        The record of the latest `advance`, see `integrate` and `dense`.
+    h : float
+        Step wished next.
+    stats : int64 array (6,)
+        See `integrate`.
+    """
+
+    def __init__(
+        self,
+        rhs: Callable[..., None],
+        jac: Callable[..., None],
+        obs: Callable[..., None],
+        symbolic: sparse.Symbolic,
+        tape: Tape,
+        rtol: float,
+        atol: ArrayLike,
+        positive: ArrayLike = (),
+        capacity: int = 256,
+    ) -> None:
+        n = symbolic.n
+        self.times = np.zeros(capacity + 1)
+        self.states = np.zeros((capacity + 1, n))
+        self.vectors = np.zeros((capacity, 3, n))
+        self.stats = np.zeros(len(STATS), np.int64)
+        self._info = np.zeros(len(INFO))
+        self._fixed: tuple[Any, ...] = (
+            rhs, jac, obs, sparse.factor, sparse.solve, tape, symbolic.arrays,
+            RODAS4.arrays, RODAS4.gamma, float(RODAS4.order),
+        )  # fmt: skip
+        self._tolerances = rtol, np.ascontiguousarray(np.broadcast_to(np.asarray(atol, np.float64), n))
+        self._positive = np.array(positive, np.int64)
+        self.restart(1e-5)
+
+    def restart(self, h: float) -> None:
+        """Forget the step control's memory, as is due after a discontinuity, and begin with step h [s]."""
+        self.h = h
+        self._info[:] = 0.0
+
+    @property
+    def culprit(self) -> int:
+        """Number of the state that limited most of the latest attempts."""
+        return int(self.stats[CULPRIT])
+
+    def advance(
+        self,
+        t: float,
+        t_end: float,
+        y: FloatArray,
+        events: Events = ((), (), ()),
+        h_max: float = math.inf,
+        step_budget: int = 10**9,
+    ) -> tuple[float, Flag, int]:
+        """Advance y in place from t towards t_end.
+
+        Parameters
+        ----------
+        t, t_end : float
+            Start and end [s].
+        y : float64 array (n,)
+            State.
+        events : (value index, level, sign)
+            See `integrate`.
+        h_max : float
+            Largest step [s].
+        step_budget : int
+            Largest total number of attempted steps since this object was made.
+
+        Returns
+        -------
+        t : float
+            Time reached [s].
+        flag : Flag
+            Why it stopped.
+        steps : int
+            Steps in the record.
+        """
+        armed = tuple(np.ascontiguousarray(a, kind) for a, kind in zip(events, (np.int64, float, float), strict=True))
+        t, self.h, flag, steps = integrate(
+            *self._fixed, t, t_end, y, self.h, h_max, *self._tolerances, self._positive, armed,
+            (self.times, self.states, self.vectors), self.stats, self._info, step_budget,
+        )  # fmt: skip
+        return t, Flag(flag), steps
