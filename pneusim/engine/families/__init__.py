@@ -1,0 +1,43 @@
+"""The primitive families of the engine, in the order in which the kernel tells them apart."""
+
+from pneusim.engine.families.actuator import CHAMBER, SPRING_BRAKE, SWEPT
+from pneusim.engine.families.compressor import COMPRESSOR
+from pneusim.engine.families.family import Family
+from pneusim.engine.families.line import LINE_FACE, LINE_NODE
+from pneusim.engine.families.restriction import RESTRICTION
+from pneusim.engine.families.signals import (
+    AFFINE,
+    EXCLUSIVE,
+    FOLLOWER,
+    FORCED,
+    LEG,
+    MAXIMUM,
+    MINIMUM,
+    PLAY,
+    PRODUCT,
+    RAMP,
+    SPOOL,
+)
+from pneusim.engine.families.volume import VOLUME
+
+FAMILIES: tuple[Family, ...] = (
+    VOLUME,
+    AFFINE,
+    RESTRICTION,
+    LINE_FACE,
+    LINE_NODE,
+    RAMP,
+    FOLLOWER,
+    SWEPT,
+    CHAMBER,
+    SPRING_BRAKE,
+    EXCLUSIVE,
+    PRODUCT,
+    MINIMUM,
+    MAXIMUM,
+    LEG,
+    FORCED,
+    SPOOL,
+    PLAY,
+    COMPRESSOR,
+)

@@ -1,0 +1,198 @@
+"""Assembles lines: distributed as staggered cells, or lumped; and the faults a line can have.
+
+A line of N cells gets half a cell of volume at either end node, N - 1 inner nodes with mass and total energy, and
+N faces with a mass flow.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from pneusim.engine.assembly import REFERENCE_PRESSURE, Assembly
+from pneusim.engine.families import LINE_FACE, LINE_NODE
+from pneusim.engine.families.family import MASS_FLOW
+from pneusim.physics.constants import KAPPA, R
+from pneusim.physics.plain import tube_conductance
+
+CELL_LENGTH = 1.0  # [m]; right for times of 58 ms and more at the far end
+LEAST_CELLS = 2
+MOST_CELLS = 32
+CELLS_BESIDE_FAULT = 8
+ENTRANCE_LOSS = 0.5
+COLBURN = -1.0
+ISOTHERMAL_FILM = 1e5  # [W/(m2 K)]
+FLOW_WEIGHT = 10.0  # 1e-6 kg/s at the default tolerance
+LOSS_LENGTH = 50.0  # bores of tube that lose as much as K = 1 at a friction factor of 0.02
+
+
+@dataclass(frozen=True)
+class LineSpec:
+    """A line in numbers: lengths [m], roughness [m], loss K [-], film [W/(m2 K)] (negative = Colburn)."""
+
+    name: str
+    length: float
+    bore: float
+    roughness: float
+    loss: float = 0.0
+    film: float = COLBURN
+    friction_factor: float = 0.0
+    cells: int | None = None
+    lumped: bool = False
+    fault_at: float | None = None  # 0..1, where a scenario breaks or leaks it
+
+
+@dataclass
+class Cell:
+    """An inner node: its states, its element, and the rates that a break reroutes to the atmosphere."""
+
+    mass: int
+    energy: int
+    p: int
+    T: int
+    u: int
+    volume: float
+    element: int
+    own: list[int] = field(default_factory=list)
+    outside: list[tuple[int, float]] = field(default_factory=list)  # rate, its coefficient while open
+
+
+@dataclass
+class AssembledLine:
+    """What remains to be known of a line: flows and end pressures as values, and handles for faults."""
+
+    spec: LineSpec
+    flow_in: int
+    flow_out: int
+    faces: list[int] = field(default_factory=list)  # elements
+    flows: list[int] = field(default_factory=list)  # states
+    accelerations: list[int] = field(default_factory=list)  # rates
+    cells: list[Cell] = field(default_factory=list)
+    shut: int = -1  # setting, of a lumped line
+    fault_cell: int = -1
+
+
+def cell_lengths(spec: LineSpec) -> tuple[list[float], int]:
+    """Lengths of the cells [m], and the inner node (from 0) where the scenario needs one, -1 if it does not."""
+    if spec.fault_at is None:
+        count = spec.cells or min(max(math.ceil(spec.length / CELL_LENGTH - 1e-9), LEAST_CELLS), MOST_CELLS)
+        return [spec.length / count] * count, -1
+    margin = spec.bore / spec.length
+    share = min(max(spec.fault_at, margin), 1.0 - margin)
+    lengths: list[list[float]] = []
+    for part in (share * spec.length, (1.0 - share) * spec.length):
+        count = max(CELLS_BESIDE_FAULT, math.ceil(part / CELL_LENGTH - 1e-9))
+        lengths.append([part / count] * count)
+    return lengths[0] + lengths[1], len(lengths[0]) - 1
+
+
+def add_line(assembly: Assembly, spec: LineSpec, start: int, end: int) -> AssembledLine:
+    """Add a line between two nodes."""
+    if spec.lumped and spec.fault_at is None:
+        return _lumped(assembly, spec, start, end)
+    return _Distributed(assembly, spec, start, end).line
+
+
+def _lumped(assembly: Assembly, spec: LineSpec, start: int, end: int) -> AssembledLine:
+    """Half the volume at either end and a tube's sonic conductance between."""
+    half = math.pi / 8.0 * spec.bore**2 * spec.length
+    for node in (start, end):
+        assembly.nodes[node].volume += half
+    C, b = tube_conductance(spec.bore, spec.length + LOSS_LENGTH * spec.loss * spec.bore)
+    shut = assembly.tape.setting(f"{spec.name}.shut", 0.0)
+    q = assembly.restriction(spec.name, start, end, C, b, assembly.affine(1.0, (-1.0, shut)))
+    return AssembledLine(spec, q, q, shut=shut)
+
+
+def fault_beside(cell: int, face: int) -> bool:
+    """Whether a face is one of the two beside the node that a break opens."""
+    return cell >= 0 and face in (cell, cell + 1)
+
+
+class _Distributed:
+    """Builds the cells of one line."""
+
+    def __init__(self, assembly: Assembly, spec: LineSpec, start: int, end: int) -> None:
+        self.assembly, self.spec, self.tape = assembly, spec, assembly.tape
+        self.ends = (start, end)
+        self.area = math.pi / 4.0 * spec.bore**2
+        self.lengths, fault_cell = cell_lengths(spec)
+        count = len(self.lengths)
+        assembly.nodes[start].volume += 0.5 * self.area * self.lengths[0]
+        assembly.nodes[end].volume += 0.5 * self.area * self.lengths[-1]
+        flows = [
+            self.tape.state(f"{spec.name}.flow_{j + 1}", MASS_FLOW, 0.0, "flow", FLOW_WEIGHT) for j in range(count)
+        ]
+        self.line = AssembledLine(spec, flows[0], flows[-1], flows=flows, fault_cell=fault_cell)
+        self.cells = [self._cell(i) for i in range(count - 1)]
+        self.line.cells = self.cells
+        for j in range(count):
+            self._face(j)
+
+    def _cell(self, i: int) -> Cell:
+        """Inner node between faces i and i + 1."""
+        a, tape, name = self.assembly, self.tape, f"{self.spec.name}.cell_{i + 1}"
+        volume = 0.5 * self.area * (self.lengths[i] + self.lengths[i + 1])
+        p0 = a.p_ambient + (a.nodes[self.ends[0]].start or 0.0)
+        mass = tape.state(
+            f"{name}.mass", REFERENCE_PRESSURE * volume / (R * a.T_ambient), p0 * volume / (R * a.T_ambient), "mass"
+        )
+        energy = tape.state(
+            f"{name}.energy", REFERENCE_PRESSURE * volume / (KAPPA - 1.0), p0 * volume / (KAPPA - 1.0), "energy"
+        )
+        left, right = self.line.flows[i], self.line.flows[i + 1]
+        fields = (volume, self.area, 0.0, a.p_ambient, a.T_ambient)
+        p, T, u = tape.element(LINE_NODE, (mass, energy, left, right), fields, name)
+        return Cell(mass, energy, p, T, u, volume, tape.element_of(p))
+
+    def _side(self, i: int) -> tuple[int, int, int, float]:
+        """Pressure, temperature, velocity of node i (0 .. N) and its end flag."""
+        if 0 < i < len(self.lengths):
+            cell = self.cells[i - 1]
+            return cell.p, cell.T, cell.u, 0.0
+        node = self.assembly.nodes[self.ends[0 if i == 0 else 1]]
+        return node.p, node.T, self.assembly.zero, 1.0
+
+    def _face(self, j: int) -> None:
+        spec, tape, flows = self.spec, self.tape, self.line.flows
+        p_l, T_l, u_l, left_end = self._side(j)
+        p_r, T_r, u_r, right_end = self._side(j + 1)
+        neighbours = (flows[max(j - 1, 0)], flows[j], flows[min(j + 1, len(flows) - 1)])
+        fields = (
+            self.area, spec.bore, self.lengths[j], spec.roughness / spec.bore, ENTRANCE_LOSS, spec.friction_factor,
+            left_end, right_end, spec.loss * self.lengths[j] / spec.length, spec.film, self.assembly.T_ambient,
+        )  # fmt: skip
+        sources = (p_l, T_l, u_l, p_r, T_r, u_r, *neighbours)
+        acceleration, enthalpy, heat_l, heat_r = tape.element(LINE_FACE, sources, fields, f"{spec.name}.face_{j + 1}")
+        self.line.faces.append(tape.element_of(acceleration))
+        self.line.accelerations.append(tape.rate(flows[j], acceleration, 1.0))
+        self._exchange(j, -1.0, flows[j], enthalpy)
+        self._exchange(j + 1, 1.0, flows[j], enthalpy)
+        # The heat of a face at an end belongs to its inner node (one cell has none and exchanges no heat).
+        inner = range(1, len(self.lengths))
+        for node, other, heat in ((j, j + 1, heat_l), (j + 1, j, heat_r)):
+            if node in inner or other in inner:
+                self._heat(node if node in inner else other, heat)
+        if fault_beside(self.line.fault_cell, j):
+            self._reroute_heat(j, heat_l, heat_r)
+
+    def _exchange(self, i: int, sign: float, w: int, enthalpy: int) -> None:
+        """Mass and energy of a face into node i."""
+        if not 0 < i < len(self.lengths):
+            self.assembly.nodes[self.ends[0 if i == 0 else 1]].flows.append((sign, w, enthalpy))
+            return
+        cell, tape, a = self.cells[i - 1], self.tape, self.assembly
+        cell.own += [tape.rate(cell.mass, w, sign), tape.rate(cell.energy, enthalpy, sign)]
+        if i - 1 == self.line.fault_cell:
+            # Kept ready at coefficient 0: where the air of this face goes while the node is open.
+            cell.outside += [(tape.rate(a.mass_out, w, 0.0), sign), (tape.rate(a.energy_out, enthalpy, 0.0), sign)]
+
+    def _heat(self, i: int, heat: int) -> None:
+        self.assembly.exchange(self.cells[i - 1].energy, heat, self.cells[i - 1].own)
+
+    def _reroute_heat(self, j: int, heat_l: int, heat_r: int) -> None:
+        """While the node is open, the heat of its two faces belongs to the nodes on their other sides."""
+        opened = self.cells[self.line.fault_cell]
+        neighbour = self.line.fault_cell - 1 if j == self.line.fault_cell else self.line.fault_cell + 1
+        heat = heat_r if j == self.line.fault_cell else heat_l
+        opened.outside.append((self.tape.rate(self.cells[neighbour].energy, heat, 0.0), 1.0))
