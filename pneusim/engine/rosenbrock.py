@@ -425,7 +425,7 @@ class Rodas4:
             rhs, jac, obs, sparse.factor, sparse.solve, tape, symbolic.arrays,
             RODAS4.arrays, RODAS4.gamma, float(RODAS4.order),
         )  # fmt: skip
-        self._tolerances = rtol, np.ascontiguousarray(np.broadcast_to(np.asarray(atol, np.float64), n))
+        self._tolerances = rtol, np.full(n, atol, np.float64)
         self._positive = np.array(positive, np.int64)
         self.restart(1e-5)
 

@@ -12,6 +12,7 @@ Duff, Erisman and Reid, Direct Methods for Sparse Matrices, 2nd ed., Oxford 2017
 from __future__ import annotations
 
 import heapq
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -22,6 +23,7 @@ from numpy.typing import ArrayLike, NDArray
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
 
+_unsigned = np.uint64  # an unsigned index spares the compiled code the test for counting from the end
 _ints = types.int64[::1]
 _floats = types.float64[::1]
 LU_TYPES = types.UniTuple(_ints, 5)
@@ -123,7 +125,7 @@ def analyse(n: int, rows: ArrayLike, cols: ArrayLike, last: Sequence[int] = ()) 
     >>> chain.nnz                                       # tridiagonal: no fill
     7
     >>> chain.positions([0, 1], [0, 0]).tolist()
-    [0, 2]
+    [0, 4]
     """
     off_diagonal = [set[int]() for _ in range(n)]
     for r, c in zip(np.asarray(rows).tolist(), np.asarray(cols).tolist(), strict=True):
@@ -158,7 +160,11 @@ def _column_singletons(off_diagonal: list[set[int]]) -> list[int]:
 
 
 def _minimum_degree(off_diagonal: list[set[int]], held: Iterable[int]) -> list[int]:
-    """Minimum degree order of the graph of A + A' without the held states; ties by number."""
+    """Minimum degree order of the graph of A + A' without the held states.
+
+    Among equals the one whose degree has stood longest goes first: this walks in turn along all branches of a network
+    instead of down one of them, so that neighbouring rows of the factors do not wait for each other.
+    """
     held = set(held)
     near: dict[int, set[int]] = {i: set() for i in range(len(off_diagonal)) if i not in held}
     for r, row in enumerate(off_diagonal):
@@ -166,11 +172,12 @@ def _minimum_degree(off_diagonal: list[set[int]], held: Iterable[int]) -> list[i
             for c in row - held:
                 near[r].add(c)
                 near[c].add(r)
-    queue = [(len(neighbours), i) for i, neighbours in near.items()]
+    queue = [(len(neighbours), i, i) for i, neighbours in near.items()]
     heapq.heapify(queue)
+    tick = itertools.count(len(off_diagonal))
     order = []
     while queue:
-        degree, i = heapq.heappop(queue)
+        degree, _, i = heapq.heappop(queue)
         if i not in near or degree != len(near[i]):
             continue                                     # an outdated entry of the queue
         order.append(i)
@@ -178,7 +185,7 @@ def _minimum_degree(off_diagonal: list[set[int]], held: Iterable[int]) -> list[i
         for a in clique:
             near[a] |= clique
             near[a] -= {a, i}
-            heapq.heappush(queue, (len(near[a]), a))
+            heapq.heappush(queue, (len(near[a]), next(tick), a))
     return order
 
 
@@ -236,11 +243,11 @@ def factor(
     for i in range(diag.size):
         values[diag[i]] += shift
         for a in range(ptr[i], diag[i]):
-            k = col[a]
+            k = _unsigned(col[a])
             multiplier = values[a] * pivots[k]
             values[a] = multiplier
             for b in range(diag[k] + 1, ptr[k + 1]):
-                values[targets[q]] -= multiplier * values[b]
+                values[_unsigned(targets[q])] -= multiplier * values[b]
                 q += 1
         pivots[i] = 1.0 / values[diag[i]]
 
@@ -267,11 +274,11 @@ def solve(
     for i in range(n):
         s = b[perm[i]]
         for a in range(ptr[i], diag[i]):
-            s -= values[a] * work[col[a]]
+            s -= values[a] * work[_unsigned(col[a])]
         work[i] = s
     for i in range(n - 1, -1, -1):
         s = work[i]
         for a in range(diag[i] + 1, ptr[i + 1]):
-            s -= values[a] * work[col[a]]
+            s -= values[a] * work[_unsigned(col[a])]
         work[i] = s * pivots[i]
         x[perm[i]] = work[i]
