@@ -21,9 +21,9 @@ from pneusim.parts.catalogue import default_of
 class PortSpec:
     """A port that a part offers.
 
-    ``number`` is the ISO 6786 number; with ``many`` the part takes as many of them as are used (``2`` stands for
-    21, 22, ...; ``*`` for any number).  ``optional`` ports are closed when unconnected; ``exhaust`` ports are open
-    to atmosphere when unconnected.
+    ``number`` is the ISO 6786 number; with ``many`` the part takes as many of them as are used (``2`` stands
+    for 21, 22, ...; ``*`` for any number).  ``optional`` ports are closed when unconnected; ``exhaust`` ports
+    are open to atmosphere when unconnected.
     """
 
     number: str
@@ -38,9 +38,9 @@ class PortSpec:
 class InputSpec:
     """Something a driver or test engineer moves.
 
-    ``dimension`` is a dimension of ``pneusim.quantities`` ("fraction" for % travel).  ``choices`` maps words to values
-    (``{"released": 1.0, "applied": 0.0}``).  ``latched`` inputs are modes that the part itself can change too
-    (a control that trips); they move at once, ``over`` does not apply.
+    ``dimension`` is a dimension of ``pneusim.quantities`` ("fraction" for % travel).  ``choices`` maps words
+    to values (``{"released": 1.0, "applied": 0.0}``).  ``latched`` inputs are modes that the part itself can
+    change too (a control that trips); they move at once, ``over`` does not apply.
     """
 
     name: str
@@ -72,8 +72,8 @@ class FaultSpec:
 class EventSpec:
     """Something that happens to the part, with the sentence that tells it.
 
-    ``category`` is ``trip``, ``warning``, ``mode`` or ``mechanics``.  The sentence is a format string; known fields:
-    ``{title}`` (the component in words) and ``{level}`` (the level passed, with unit).
+    ``category`` is ``trip``, ``warning``, ``mode`` or ``mechanics``.  The sentence is a format string; known
+    fields: ``{title}`` (the component in words) and ``{level}`` (the level passed, with unit).
     """
 
     name: str
@@ -94,6 +94,7 @@ def parameter(
     dimension: str,
     default: str | None = None,
     *,
+    optional: bool = False,
     low: float | None = None,
     high: float | None = None,
     above: float | None = None,
@@ -106,17 +107,29 @@ def parameter(
     dimension : str
         A dimension of ``pneusim.quantities`` ("pressure", "length", ...), "number", "word", "flag" or "name".
     default : str or None
-        Key in the catalogue (``"check_valve.crack"``); None = the file must give it.
+        Key in the catalogue (``"check_valve.crack"``); None = the file must give it.  A key with braces
+        (``"chamber.{service}.stroke"``) depends on the part's size: the field is None until the file gives
+        it.
+    optional : bool
+        Without a default: the part does without it when the file does not give it.
     low, high, above : float, optional
         Bounds in SI: ``low <= value <= high``, ``value > above``.
     doc : str
         What it is, for the reference and the editor schema.
     """
     extra = {"dimension": dimension, "catalogue": default}
-    bounds = {"ge": low, "le": high, "gt": above, "description": doc, "json_schema_extra": extra}
+    bounds: dict[str, Any] = {
+        "ge": low,
+        "le": high,
+        "gt": above,
+        "description": doc,
+        "json_schema_extra": extra,
+    }
+    if optional or (default is not None and "{" in default):
+        return Field(default=None, **bounds)
     if default is None:
         return Field(**bounds)
-    return Field(default=default_of(default), **bounds)
+    return Field(default=default_of(default, dimension), **bounds)
 
 
 class Part(BaseModel):

@@ -31,12 +31,14 @@ class Builder(Protocol):
         """Port numbers in use that begin with ``prefix``, in order (``used("2")`` -> ["21", "22"])."""
 
     def plenum(self, name: str, volume: float, film: float) -> Node:
-        """An inner space of the part: volume [m3], wall film coefficient [W/(m2 K)]; its wall area is 6 V^(2/3)."""
+        """An inner space of the part: volume [m3], wall film coefficient [W/(m2 K)]; its wall area is 6
+        V^(2/3)."""
 
-    def air(self, node: Node, volume: float, film: float, *, pressure: float | None = None,
-            storage: bool = False) -> None:
-        """Add a volume of air [m3] to a node.  ``pressure`` is its gauge pressure at the start; ``storage`` marks a
-        reservoir: held while the circuit settles."""
+    def air(
+        self, node: Node, volume: float, film: float, *, pressure: float | None = None, storage: bool = False
+    ) -> None:
+        """Add a volume of air [m3] to a node.  ``pressure`` is its gauge pressure at the start; ``storage``
+        marks a reservoir: held while the circuit settles."""
 
     def supply(self, node: Node, pressure: Signal) -> None:
         """Make the node an ideal source at the ambient temperature whose gauge pressure is the signal."""
@@ -50,8 +52,12 @@ class Builder(Protocol):
     def constant(self, value: float) -> Signal:
         """A number that never changes."""
 
-    def input(self, name: str) -> Signal:
-        """A declared input that is not latched."""
+    def input(self, name: str, initial: float | None = None) -> Signal:
+        """A declared input that is not latched.
+
+        ``initial`` replaces the declared initial value where a parameter of the part sets it; ``begin``
+        counts over both.
+        """
 
     def fault(self, name: str) -> Signal:
         """A declared fault: 0 until a scenario sets it."""
@@ -71,11 +77,14 @@ class Builder(Protocol):
     def table(self, x: Signal, points: Sequence[tuple[float, float]]) -> Signal:
         """Piecewise linear table, constant outside."""
 
-    def minimum(self, a: Signal, b: Signal) -> Signal: ...
+    def minimum(self, a: Signal, b: Signal) -> Signal:
+        """The smaller of two signals."""
 
-    def maximum(self, a: Signal, b: Signal) -> Signal: ...
+    def maximum(self, a: Signal, b: Signal) -> Signal:
+        """The larger of two signals."""
 
-    def product(self, a: Signal, b: Signal) -> Signal: ...
+    def product(self, a: Signal, b: Signal) -> Signal:
+        """The product of two signals."""
 
     def ramp(self, x: Signal, start: float, width: float) -> Signal:
         """Smooth step 0..1 of (x - start)/width."""
@@ -86,10 +95,11 @@ class Builder(Protocol):
     def frozen(self, value: Signal, stuck: Signal) -> Signal:
         """``value``, or what it was when the fault ``stuck`` was set, for as long as it is set."""
 
-    def follower(self, target: Signal, feedback: Signal, half_band: float, width: float,
-                 lag: float = 0.0) -> tuple[Signal, Signal]:
-        """Openings (inlet, exhaust) of a graded valve that makes ``feedback`` follow ``target`` [Pa]; dead zone
-        +-half_band, seats fully open ``width`` beyond it, first-order spool lag [s] (0 = none)."""
+    def follower(
+        self, target: Signal, feedback: Signal, half_band: float, width: float, lag: float = 0.0
+    ) -> tuple[Signal, Signal]:
+        """Openings (inlet, exhaust) of a graded valve that makes ``feedback`` follow ``target`` [Pa]; dead
+        zone +-half_band, seats fully open ``width`` beyond it, first-order spool lag [s] (0 = none)."""
 
     def exclusive(self, a: Node, b: Node, middle: Node, width: float) -> tuple[Signal, Signal]:
         """Openings of a double check valve between two inlets and one outlet."""
@@ -98,37 +108,89 @@ class Builder(Protocol):
         """Position 0..1 of something moved by a mode, first order [s]; starts at rest at the mode's value."""
 
     def play(self, x: Signal, opens: float, closes: float, width: float, tau: float) -> Signal:
-        """Position 0..1 with memory: opens as ``x`` rises through ``opens``, shuts as it falls through ``closes``."""
+        """Position 0..1 with memory: opens as ``x`` rises through ``opens``, shuts as it falls through
+        ``closes``."""
 
-    def restriction(self, a: Node, b: Node, conductance: float, critical_ratio: float,
-                    opening: Signal | None = None) -> Signal:
-        """ISO 6358 flow from a to b: sonic conductance C [m3/(s Pa)], b [-], times an opening; returns the mass
-        flow [kg/s]."""
+    def restriction(
+        self, a: Node, b: Node, conductance: float, critical_ratio: float, opening: Signal | None = None
+    ) -> Signal:
+        """ISO 6358 flow from a to b: sonic conductance C [m3/(s Pa)], b [-], times an opening; returns the
+        mass flow [kg/s]."""
 
     def leak(self, node: Node, hole: Signal, discharge: float = 0.7) -> Signal:
         """Flow to the atmosphere through a sharp hole of the signal's diameter [m] (0 = none)."""
 
-    def compressor(self, node: Node, speed: Signal, loaded: Signal, *, displacement: float, efficiency: float,
-                   clearance: float, temperature: float) -> Signal:
-        """Delivery into a node: speed [rev/s], displacement [m3/rev], delivery temperature [K]; returns kg/s."""
+    def compressor(
+        self,
+        node: Node,
+        speed: Signal,
+        loaded: Signal,
+        *,
+        displacement: float,
+        efficiency: float,
+        clearance: float,
+        temperature: float,
+    ) -> Signal:
+        """Delivery into a node: speed [rev/s], displacement [m3/rev], delivery temperature [K]; returns
+        kg/s."""
 
-    def brake_chamber(self, node: Node, *, area: float, stroke: float, decline: float, return_preload: float,
-                      return_rate: float, free_stroke: Signal, brake_stiffness: float, friction: float,
-                      friction_share: float) -> tuple[Signal, Signal]:
-        """A service chamber pushing a brake; returns (stroke [m], pushrod force [N]).  Sweeps its node's volume."""
+    def brake_chamber(
+        self,
+        node: Node,
+        *,
+        area: float,
+        stroke: float,
+        decline: float,
+        return_preload: float,
+        return_rate: float,
+        free_stroke: Signal,
+        brake_stiffness: float,
+        friction: float,
+        friction_share: float,
+    ) -> tuple[Signal, Signal]:
+        """A service chamber pushing a brake; returns (stroke [m], pushrod force [N]).  Sweeps its node's
+        volume."""
 
-    def spring_brake(self, service: Node, spring: Node, *, area: float, stroke: float, decline: float,
-                     return_preload: float, return_rate: float, free_stroke: Signal, brake_stiffness: float,
-                     friction: float, friction_share: float, piston_area: float, spring_force: Signal,
-                     spring_rate: Signal, piston_travel: float, piston_friction: float,
-                     ) -> tuple[Signal, Signal, Signal]:
-        """A service chamber and a spring piston on one pushrod; returns (stroke [m], pushrod force [N], spring
-        piston travel [m])."""
+    def spring_brake(
+        self,
+        service: Node,
+        spring: Node,
+        *,
+        area: float,
+        stroke: float,
+        decline: float,
+        return_preload: float,
+        return_rate: float,
+        free_stroke: Signal,
+        brake_stiffness: float,
+        friction: float,
+        friction_share: float,
+        piston_area: float,
+        spring_force: Signal,
+        spring_rate: Signal,
+        piston_travel: float,
+        piston_friction: float,
+    ) -> tuple[Signal, Signal, Signal]:
+        """A service chamber and a spring piston on one pushrod; returns (stroke [m], pushrod force [N],
+        spring piston travel [m])."""
 
     def channel(self, name: str, signal: Signal) -> None:
         """Offer a declared channel."""
 
-    def event(self, name: str, signal: Signal, level: float, direction: int, *,
-              armed: Mapping[Signal, float] | None = None, sets: Mapping[Signal, float] | None = None) -> None:
-        """A declared event: the signal passes ``level`` (+1 rising, -1 falling) while every mode in ``armed`` has
-        the value given; then the modes in ``sets`` take theirs.  A level that already holds fires at once."""
+    def event(
+        self,
+        name: str,
+        signal: Signal,
+        level: float,
+        direction: int,
+        *,
+        armed: Mapping[Signal, float] | None = None,
+        sets: Mapping[Signal, float] | None = None,
+    ) -> None:
+        """A declared event: the signal passes ``level`` (+1 rising, -1 falling) while every mode in ``armed``
+        has the value given; then the modes in ``sets`` take theirs.  A level that already holds fires at
+        once.
+
+        The signal may be any signal, a mode or a fault too.  Events rest while the circuit settles and are
+        tested at t = 0.
+        """

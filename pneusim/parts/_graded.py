@@ -1,0 +1,138 @@
+"""What the graded hand- and foot-operated valves share: the table of travel, and one graded section."""
+
+from __future__ import annotations
+
+from typing import Self
+
+from pydantic import model_validator
+
+from pneusim.parts._air import valve_air
+from pneusim.parts.base import InputSpec, Part, parameter
+from pneusim.parts.builder import Builder, Node, Signal
+
+TRAVEL = InputSpec(
+    "travel", "fraction", 0.0, 0.0, 1.0, "travel of the control, as a share of its full travel"
+)
+DEMAND = InputSpec(
+    "demand",
+    "pressure",
+    0.0,
+    0.0,
+    2e6,
+    "delivery asked for, instead of a travel; the larger of the two counts",
+)
+LEAST_DEMAND = 1e3  #: demand [Pa] that moves the control through its free travel
+
+
+class Graded(Part):
+    """A valve whose delivery is graded by the travel of a control."""
+
+    free_travel: float = parameter(
+        "fraction", "graded_valve.free_travel", low=0.0, high=0.5, doc="Travel before anything is delivered."
+    )
+    jump_travel: float = parameter(
+        "fraction",
+        "graded_valve.jump_travel",
+        above=0.0,
+        high=0.9,
+        doc="Travel at which the first graded pressure is reached.",
+    )
+    jump_pressure: float = parameter(
+        "pressure", "graded_valve.jump_pressure", low=2e3, high=200e3, doc="First graded pressure."
+    )
+    graded_travel: float = parameter(
+        "fraction",
+        "graded_valve.graded_travel",
+        above=0.0,
+        high=0.99,
+        doc="Travel at the end of the graded range.",
+    )
+    graded_pressure: float = parameter(
+        "pressure",
+        "graded_valve.graded_pressure",
+        low=100e3,
+        high=2e6,
+        doc="Pressure at the end of the graded range.",
+    )
+    full_pressure: float = parameter(
+        "pressure",
+        "graded_valve.full_pressure",
+        low=100e3,
+        high=3e6,
+        doc="Pressure asked for at full travel; more than any reservoir holds.",
+    )
+    return_pressure: float = parameter(
+        "pressure_difference",
+        "graded_valve.return_pressure",
+        low=0.0,
+        high=200e3,
+        doc="Strength of the return spring, as a pressure.",
+    )
+    half_band: float = parameter(
+        "pressure_difference",
+        "graded_valve.half_band",
+        low=0.0,
+        high=50e3,
+        doc="Half the difference between applying and releasing.",
+    )
+    width: float = parameter(
+        "pressure_difference",
+        "valve.width",
+        above=0.0,
+        high=300e3,
+        doc="Pressure error that opens a seat fully.",
+    )
+    lag: float = parameter("time", "valve.lag", low=0.0, high=0.1, doc="First-order lag of the piston.")
+    critical_ratio: float = parameter(
+        "number", "valve.critical_ratio", low=0.0, high=0.99, doc="Critical pressure ratio of the seats."
+    )
+    plenum: float = parameter(
+        "volume", "graded_valve.plenum", above=0.0, high=1e-2, doc="Air inside, at each delivery."
+    )
+
+    @model_validator(mode="after")
+    def _rising(self) -> Self:
+        if not self.free_travel < self.jump_travel < self.graded_travel:
+            raise ValueError("free_travel, jump_travel and graded_travel must rise in this order")
+        if not self.jump_pressure < self.graded_pressure < self.full_pressure:
+            raise ValueError("jump_pressure, graded_pressure and full_pressure must rise in this order")
+        return self
+
+    def points(self) -> list[tuple[float, float]]:
+        """Delivered pressure [Pa] over travel [-]; negative at rest, so that the exhaust stands open."""
+        return [
+            (0.0, -self.return_pressure),
+            (self.free_travel, 0.0),
+            (self.jump_travel, self.jump_pressure),
+            (self.graded_travel, self.graded_pressure),
+            (1.0, self.full_pressure),
+        ]
+
+    def actual_travel(self, b: Builder) -> Signal:
+        """Travel of the control: what the driver moves, or what the demand takes; kept when stuck.
+
+        Offers both as channels.
+        """
+        stuck = b.fault("stuck")
+        travel, demand = b.frozen(b.input("travel"), stuck), b.frozen(b.input("demand"), stuck)
+        b.channel("travel", travel)
+        b.channel("demand", demand)
+        least = self.free_travel + (self.jump_travel - self.free_travel) * LEAST_DEMAND / self.jump_pressure
+        backwards = [(0.0, 0.0), (LEAST_DEMAND, least), *((p, u) for u, p in self.points() if p > 0.0)]
+        return b.maximum(travel, b.table(demand, backwards))
+
+    def section(
+        self,
+        b: Builder,
+        target: Signal,
+        inlet: Node,
+        delivery: Node,
+        exhaust: Node,
+        conductances: tuple[float, float],
+    ) -> tuple[Signal, Signal]:
+        """One graded section: makes the delivery follow the target; returns its openings (inlet, exhaust)."""
+        valve_air(b, delivery, self.plenum)
+        opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
+        b.restriction(inlet, delivery, conductances[0], self.critical_ratio, opening)
+        b.restriction(delivery, exhaust, conductances[1], self.critical_ratio, vent)
+        return opening, vent
