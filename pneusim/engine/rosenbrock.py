@@ -1,13 +1,15 @@
-"""Stiffly accurate Rosenbrock integration of ``y' = f(t, y)`` with a sparse Jacobian, dense output and events.
+"""Stiffly accurate Rosenbrock integration of ``y' = f(t, y)``: sparse Jacobian, dense output, events.
 
-The model and the linear algebra come in as typed function pointers. The object code here is therefore independent of
-both, and the compiler's cache, which is keyed by this file alone and does not notice edits of callees in other files,
-stays right: every function compiled into `integrate` is written below. Keep it so (a test looks).
+The model and the linear algebra come in as typed function pointers. The object code here is therefore
+independent of both, and the compiler's cache, which is keyed by this file alone and does not notice edits of
+callees in other files, stays right: every function compiled into `integrate` is written below. Keep it so (a
+test looks).
 
 References
 ----------
-Hairer and Wanner, Solving Ordinary Differential Equations II, 2nd ed., Springer 1996: sections IV.7 (Rosenbrock
-methods), IV.8 (step size, predictive controller of Gustafsson) and VI.4 (stiffly accurate methods, dense output).
+Hairer and Wanner, Solving Ordinary Differential Equations II, 2nd ed., Springer 1996: sections IV.7
+(Rosenbrock methods), IV.8 (step size, predictive controller of Gustafsson) and VI.4 (stiffly accurate
+methods, dense output).
 """
 
 from __future__ import annotations
@@ -26,31 +28,36 @@ from pneusim.engine.tableau import RODAS4
 
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
+Call = Callable[..., None]
 Tape = tuple[IntArray, FloatArray, FloatArray, FloatArray]
-Events = tuple[ArrayLike, ArrayLike, ArrayLike]
+Arrays = tuple[Any, ...]
 
-_number, _floats, _ints, _matrix = types.float64, types.float64[::1], types.int64[::1], types.float64[:, ::1]
+_number, _floats, _ints = types.float64, types.float64[::1], types.int64[::1]
+_matrix = types.float64[:, ::1]
+_tuple: Any = types.Tuple
 
 RHS_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats)
 """``rhs(t, y, dy, I, F, v)`` fills dy; I and F are the model's numbers, v its work array of values."""
 
 JAC_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats, _floats)
-"""``jac(t, y, jv, I, F, v, g)`` is handed a zeroed jv of length nnz + n, right after a call of rhs at the same point:
-``jv[position]`` receives -df/dy at the positions of the pattern, ``jv[nnz + i]`` receives -df_i/dt; g is scratch."""
+"""``jac(t, y, jv, I, F, v, g)`` fills jv, of length nnz + n: at the positions of the pattern -df/dy, zero at
+fill, and at ``nnz + i`` -df_i/dt. It is called right after rhs at the same point; g is scratch."""
 
 OBS_TYPE = types.void(_number, _floats, _ints, _floats, _floats)
 """``obs(t, y, I, F, v)`` fills v, from which events read; the values depend on the arguments alone."""
 
-_CALLS = [types.FunctionType(a) for a in (RHS_TYPE, JAC_TYPE, OBS_TYPE, sparse.FACTOR_TYPE, sparse.SOLVE_TYPE)]
-_TAPE = types.Tuple((_ints, _floats, _floats, _floats))
-_TABLEAU = types.Tuple((_matrix, _matrix, _floats, _floats, _matrix))
-_EVENTS = types.Tuple((_ints, _floats, _floats))
-_RECORD = types.Tuple((_floats, _matrix, types.float64[:, :, ::1]))
-_RESULT = types.Tuple((_number, _number, types.int64, types.int64))
-_NUMERIC = dict(cache=True, nogil=True, error_model="numpy")
+_CALLS = [
+    types.FunctionType(signature)
+    for signature in (RHS_TYPE, JAC_TYPE, OBS_TYPE, sparse.FACTOR_TYPE, sparse.SOLVE_TYPE)
+]
+_TAPE = _tuple((_ints, _floats, _floats, _floats))
+_TABLEAU = _tuple((_matrix, _matrix, _floats, _floats, _matrix))
+_EVENTS = _tuple((_ints, _floats, _floats))
+_RECORD = _tuple((_floats, _matrix, types.float64[:, :, ::1]))
+_RESULT = _tuple((_number, _number, types.int64, types.int64))
 
-STATS = ACCEPTED, REJECTED, RHS_CALLS, JAC_CALLS, CULPRIT, VOTES = range(6)
-INFO = LAST_H, LAST_ERROR, WAS_REJECTED = range(3)
+STATS = ACCEPTED, REJECTED, RHS_CALLS, JAC_CALLS, CULPRIT, VOTES = 0, 1, 2, 3, 4, 5
+INFO = LAST_H, LAST_ERROR, WAS_REJECTED = 0, 1, 2
 SAFETY, GROW_MAX, SHRINK_MAX = 0.9, 6.0, 5.0
 VOTES_MAX = 32
 
@@ -68,7 +75,7 @@ class Flag(IntEnum):
 _REACHED, _EVENT, _FULL, _UNDERFLOW, _BUDGET = (int(flag) for flag in Flag)
 
 
-@njit(types.void(_floats, _floats, _matrix, _number, _floats), **_NUMERIC)
+@njit(types.void(_floats, _floats, _matrix, _number, _floats), cache=True, nogil=True, error_model="numpy")
 def dense(y0: FloatArray, y1: FloatArray, d: FloatArray, theta: float, out: FloatArray) -> None:
     """State inside a recorded step.
 
@@ -89,10 +96,10 @@ def dense(y0: FloatArray, y1: FloatArray, d: FloatArray, theta: float, out: Floa
         out[m] = rest * y0[m] + theta * (y1[m] + rest * inner)
 
 
-@njit(**_NUMERIC)
-def _cut(y0, y1, d, theta, at_theta):
-    """Rewrite the dense output of a step so that it describes the part up to theta, where the state is `at_theta`."""
-    for m in range(y0.size):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _cut(y1: FloatArray, d: FloatArray, theta: float, at_theta: FloatArray) -> None:
+    """Make the dense output of a step describe its part up to theta, where the state is `at_theta`."""
+    for m in range(y1.size):
         d1, d2, d3 = d[0, m], d[1, m], d[2, m]
         d[2, m] = theta**4 * d3
         d[1, m] = d[2, m] + theta**3 * (d2 - d3)
@@ -100,8 +107,8 @@ def _cut(y0, y1, d, theta, at_theta):
         y1[m] = at_theta[m]
 
 
-@njit(**_NUMERIC)
-def _dense_vectors(weights, U, d):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _dense_vectors(weights: FloatArray, U: FloatArray, d: FloatArray) -> None:
     for k in range(3):
         for m in range(U.shape[1]):
             d[k, m] = 0.0
@@ -111,19 +118,23 @@ def _dense_vectors(weights, U, d):
                     d[k, m] += weights[k, j] * U[j, m]
 
 
-@njit(**_NUMERIC)
-def _first_outside(y, positive):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _first_outside(y: FloatArray, positive: IntArray) -> int:
     """First flagged state that is not above zero, or -1."""
     for m in positive:
         if not y[m] > 0.0:
-            return m
+            return int(m)
     return -1
 
 
-@njit(**_NUMERIC)
-def _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv, ramps, positive, work):
-    """Stage increments U of one step, and in `stage` the argument of the last; returns a state found outside or -1."""
-    I, F, v, _ = tape
+@njit(cache=True, nogil=True, error_model="numpy")
+def _stages(
+    rhs: Call, factor: Call, solve: Call, tape: Tape, lu: Arrays, tableau: Arrays, gamma: float,
+    t: float, t_end: float, h: float, y: FloatArray, f0: FloatArray, jv: FloatArray, ramps: bool,
+    positive: IntArray, work: Arrays,
+) -> int:  # fmt: skip
+    """Increments U of one step and the argument of its last stage; returns a state found outside, or -1."""
+    integers, numbers, v, _ = tape
     a, C, c, d, _ = tableau
     U, values, pivots, stage, f, b, scratch = work
     n = y.size
@@ -144,7 +155,7 @@ def _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv
             outside = _first_outside(stage, positive)
             if outside >= 0:
                 return outside
-            rhs(min(t + c[i] * h, t_end), stage, f, I, F, v)
+            rhs(min(t + c[i] * h, t_end), stage, f, integers, numbers, v)
             for m in range(n):
                 b[m] += f[m]
         if ramps and d[i] != 0.0:
@@ -154,9 +165,12 @@ def _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv
     return -1
 
 
-@njit(**_NUMERIC)
-def _finish(y, stage, last, rtol, atol, y1):
-    """New state, its scaled error (infinite when anything is not finite) and the state with the largest share."""
+@njit(cache=True, nogil=True, error_model="numpy")
+def _finish(
+    y: FloatArray, stage: FloatArray, last: FloatArray, rtol: float, atol: FloatArray, positive: IntArray,
+    y1: FloatArray,
+) -> tuple[float, int]:  # fmt: skip
+    """New state, its scaled error (infinite if it is not admissible) and the state with the largest share."""
     total, largest, worst = 0.0, -1.0, 0
     for m in range(y.size):
         y1[m] = stage[m] + last[m]
@@ -167,11 +181,14 @@ def _finish(y, stage, last, rtol, atol, y1):
         total += e
         if e > largest:
             largest, worst = e, m
+    outside = _first_outside(y1, positive)
+    if outside >= 0:
+        return math.inf, outside
     return math.sqrt(total / y.size), worst
 
 
-@njit(**_NUMERIC)
-def _vote(stats, state):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _vote(stats: IntArray, state: int) -> None:
     """Majority vote with a short memory on which state limits the step."""
     if stats[CULPRIT] == state:
         stats[VOTES] = min(stats[VOTES] + 1, VOTES_MAX)
@@ -182,13 +199,14 @@ def _vote(stats, state):
         stats[VOTES] = 1
 
 
-@njit(**_NUMERIC)
-def _shrink(ratio, order):
-    return max(1.0 / GROW_MAX, min(SHRINK_MAX, ratio ** (1.0 / order) / SAFETY))
+@njit(cache=True, nogil=True, error_model="numpy")
+def _shrink(error: float, order: float) -> float:
+    wished: float = error ** (1.0 / order) / SAFETY
+    return max(1.0 / GROW_MAX, min(SHRINK_MAX, wished))
 
 
-@njit(**_NUMERIC)
-def _next_step(h, error, order, info):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _next_step(h: float, error: float, order: float, info: FloatArray) -> float:
     """Step after an accepted one: the smaller of the standard and the predictive choice."""
     factor = _shrink(error, order)
     if info[LAST_H] > 0.0:
@@ -202,28 +220,32 @@ def _next_step(h, error, order, info):
     return h / factor
 
 
-@njit(**_NUMERIC)
-def _levels(obs, t, y, tape, events, out):
-    I, F, v, _ = tape
+@njit(cache=True, nogil=True, error_model="numpy")
+def _levels(obs: Call, t: float, y: FloatArray, tape: Tape, events: Arrays, out: FloatArray) -> None:
+    integers, numbers, v, _ = tape
     index, level, sign = events
-    obs(t, y, I, F, v)
+    obs(t, y, integers, numbers, v)
     for e in range(index.size):
         out[e] = sign[e] * (v[index[e]] - level[e])
 
 
-@njit(**_NUMERIC)
-def _any_fired(before, now):
+@njit(cache=True, nogil=True, error_model="numpy")
+def _any_fired(before: FloatArray, now: FloatArray) -> bool:
+    fired = False
     for e in range(before.size):
-        if before[e] < 0.0 and now[e] >= 0.0:
-            return True
-    return False
+        fired = fired or (before[e] < 0.0 and now[e] >= 0.0)
+    return fired
 
 
-@njit(**_NUMERIC)
-def _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, state):
-    """Place in the step of the earliest event, or 2; `before` holds the levels at the start and is carried along.
+@njit(cache=True, nogil=True, error_model="numpy")
+def _first_event(
+    obs: Call, t: float, t_new: float, y: FloatArray, y1: FloatArray, d: FloatArray, tape: Tape,
+    events: Arrays, before: FloatArray, now: FloatArray, state: FloatArray,
+) -> float:  # fmt: skip
+    """Place in the step of the earliest event, where `state` is left; or 2.
 
-    The sign is tested at the quarters of the step, then the quarter is halved until its width is 2e-13 of the step.
+    The sign is tested at the quarters of the step, against `before`, the latest levels known (carried along);
+    a quarter with a change is then halved until its width is 2e-13 of the step.
     """
     lo = 0.0
     for quarter in range(1, 5):
@@ -239,6 +261,7 @@ def _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, state):
                     hi = middle
                 else:
                     lo = middle
+            dense(y, y1, d, hi, state)
             return hi
         for e in range(now.size):
             if not math.isnan(now[e]):
@@ -248,17 +271,20 @@ def _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, state):
 
 
 @njit(
-    _RESULT(*_CALLS, _TAPE, sparse.LU_TYPES, _TABLEAU, _number, _number, _number, _number, _floats, _number,
-            _number, _number, _floats, _ints, _EVENTS, _RECORD, _ints, _floats, types.int64),
-    **_NUMERIC,
+    _RESULT(*_CALLS, _TAPE, sparse.LU_TYPES, _TABLEAU, _number, _number, _number, _number, _floats,
+            _number, _number, _number, _floats, _ints, _EVENTS, _RECORD, _ints, _floats, types.int64),
+    cache=True, nogil=True, error_model="numpy",
 )  # fmt: skip
 def integrate(
-    rhs, jac, obs, factor, solve, tape, lu, tableau, gamma, order, t, t_end, y, h, h_max, rtol, atol, positive, events, record,
-    stats, info, step_budget,
-):  # fmt: skip
+    rhs: Call, jac: Call, obs: Call, factor: Call, solve: Call, tape: Tape, lu: Arrays, tableau: Arrays,
+    gamma: float, order: float, t: float, t_end: float, y: FloatArray, h: float, h_max: float, rtol: float,
+    atol: FloatArray, positive: IntArray, events: Arrays, record: Arrays, stats: IntArray, info: FloatArray,
+    step_budget: int,
+) -> tuple[float, float, int, int]:  # fmt: skip
     """Advance y from t towards t_end, recording every accepted step.
 
-    The model must be smooth in time on the interval; it is not called beyond t_end.
+    The model must be smooth in time on the interval; it is not called beyond t_end. A trial with anything
+    that is not finite, or with a flagged state not above zero, is rejected.
 
     Parameters
     ----------
@@ -270,22 +296,25 @@ def integrate(
         (I, F, v, g): the model's integers, numbers, work array of values and work array of its Jacobian.
     lu, tableau : tuples
         `Symbolic.arrays` and `Tableau.arrays`; `gamma` and `order` belong to the tableau.
+    t, t_end : float
+        Start and end [s].
     y : float64 array (n,)
         State, changed in place.
     h, h_max : float
-        Wished first step and largest step.
+        Wished first step and largest step [s].
     rtol : float
+        Relative tolerance.
     atol : float64 array (n,)
         A step is accepted when the root mean square of error / (atol + rtol |y|) is at most 1.
     positive : int64 array
-        States that must stay above zero, inside the steps too.
+        States that must stay above zero, in the stages too.
     events : tuple of arrays (value index, level, sign)
-        An event fires where ``sign (v[index] - level)`` goes from negative to not negative. The earliest one ends the
-        integration; whether others hold at the same point is for the caller to see, by a level test.
+        An event fires where ``sign (v[index] - level)`` goes from negative to not negative. The earliest one
+        ends the integration; whether others hold at the same point is for the caller to see, by a level test.
     record : tuple of arrays (times (k + 1,), states (k + 1, n), dense vectors (k, 3, n))
-        Step i runs from times[i] to times[i + 1]; see `dense`. The last step before an event ends at the event.
+        Step i runs from times[i] to times[i + 1], see `dense`; one that meets an event ends at the event.
     stats : int64 array (6,)
-        Running totals: accepted, rejected, rhs calls, jac calls; then the state that limits the step, and its votes.
+        Running totals: accepted, rejected, rhs calls, jac calls; the state that limits the step; its votes.
     info : float64 array (3,)
         Memory of the step control; zero it at a discontinuity, leave it alone otherwise.
     step_budget : int
@@ -294,20 +323,20 @@ def integrate(
     Returns
     -------
     t : float
-        Time reached.
+        Time reached [s].
     h : float
-        Step wished next.
+        Step wished next [s].
     flag : int
         One of `Flag`. After FULL, calling again continues with exactly the steps of a larger record.
     steps : int
         Recorded steps.
     """
-    I, F, v, g = tape
+    integers, numbers, v, g = tape
     times, states, vectors = record
     n, stages, nnz = y.size, tableau[2].size, lu[2].size
-    jv, f0 = np.empty(nnz + n), np.empty(n)
-    U, values, pivots, stage, scratch = np.empty((stages, n)), np.empty(nnz), np.empty(n), np.empty(n), np.empty(n)
-    work = (U, values, pivots, stage, np.empty(n), np.empty(n), scratch)
+    jv, f0, stage = np.empty(nnz + n), np.empty(n), np.empty(n)
+    U, values, pivots = np.empty((stages, n)), np.empty(nnz), np.empty(n)
+    work = (U, values, pivots, stage, np.empty(n), np.empty(n), np.empty(n))
     before, now = np.empty(events[0].size), np.empty(events[0].size)
     shortest = 16.0 * np.finfo(np.float64).eps * max(abs(t), abs(t_end))
     steps, moved, ramps = 0, True, False
@@ -321,12 +350,11 @@ def integrate(
         if stats[ACCEPTED] + stats[REJECTED] >= step_budget:
             return t, h, _BUDGET, steps
         if moved:
-            rhs(t, y, f0, I, F, v)
-            jv[:] = 0.0
-            jac(t, y, jv, I, F, v, g)
+            rhs(t, y, f0, integers, numbers, v)
+            jac(t, y, jv, integers, numbers, v, g)
             stats[RHS_CALLS] += 1
             stats[JAC_CALLS] += 1
-            ramps = np.any(jv[nnz:])
+            ramps = bool(np.any(jv[nnz:]))
             moved = False
         h = min(h, h_max)
         if t + 1.0001 * h >= t_end:
@@ -335,13 +363,12 @@ def integrate(
             h = 0.5 * (t_end - t)
         y1, d = states[steps + 1], vectors[steps]
         error = math.inf
-        worst = _stages(rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv, ramps, positive, work)
+        worst = _stages(
+            rhs, factor, solve, tape, lu, tableau, gamma, t, t_end, h, y, f0, jv, ramps, positive, work
+        )
         stats[RHS_CALLS] += stages - 1
         if worst < 0:
-            error, worst = _finish(y, stage, U[stages - 1], rtol, atol, y1)
-            outside = _first_outside(y1, positive)
-            if outside >= 0:
-                error, worst = math.inf, outside
+            error, worst = _finish(y, stage, U[stages - 1], rtol, atol, positive, y1)
         _vote(stats, worst)
         if not error <= 1.0:
             stats[REJECTED] += 1
@@ -359,8 +386,7 @@ def integrate(
         if before.size > 0:
             theta = _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, stage)
         if theta <= 1.0:
-            dense(y, y1, d, theta, stage)
-            _cut(y, y1, d, theta, stage)
+            _cut(y1, d, theta, stage)
             t_new = min(t + theta * (t_new - t), t_new)
         steps += 1
         t = t_new
@@ -389,25 +415,23 @@ class Rodas4:
     positive : int array
         States that must stay above zero.
     capacity : int
-        Steps that the record holds.
+        Steps that the record holds, at least 1.
 
     Attributes
     ----------
-    times : float64 array (capacity + 1,)
-    states : float64 array (capacity + 1, n)
-    vectors : float64 array (capacity, 3, n)
+    times, states, vectors : float64 arrays (capacity + 1,), (capacity + 1, n), (capacity, 3, n)
         The record of the latest `advance`, see `integrate` and `dense`.
     h : float
-        Step wished next.
+        Step wished next [s].
     stats : int64 array (6,)
         See `integrate`.
     """
 
     def __init__(
         self,
-        rhs: Callable[..., None],
-        jac: Callable[..., None],
-        obs: Callable[..., None],
+        rhs: Call,
+        jac: Call,
+        obs: Call,
         symbolic: sparse.Symbolic,
         tape: Tape,
         rtol: float,
@@ -421,12 +445,9 @@ class Rodas4:
         self.vectors = np.zeros((capacity, 3, n))
         self.stats = np.zeros(len(STATS), np.int64)
         self._info = np.zeros(len(INFO))
-        self._fixed: tuple[Any, ...] = (
-            rhs, jac, obs, sparse.factor, sparse.solve, tape, symbolic.arrays,
-            RODAS4.arrays, RODAS4.gamma, float(RODAS4.order),
-        )  # fmt: skip
-        self._tolerances = rtol, np.full(n, atol, np.float64)
-        self._positive = np.array(positive, np.int64)
+        self._calls = rhs, jac, obs, sparse.factor, sparse.solve
+        self._method = tape, symbolic.arrays, RODAS4.arrays, RODAS4.gamma, float(RODAS4.order)
+        self._limits = rtol, np.full(n, atol, np.float64), np.array(positive, np.int64)
         self.restart(1e-5)
 
     def restart(self, h: float) -> None:
@@ -444,7 +465,7 @@ class Rodas4:
         t: float,
         t_end: float,
         y: FloatArray,
-        events: Events = ((), (), ()),
+        events: tuple[ArrayLike, ArrayLike, ArrayLike] = ((), (), ()),
         h_max: float = math.inf,
         step_budget: int = 10**9,
     ) -> tuple[float, Flag, int]:
@@ -452,16 +473,8 @@ class Rodas4:
 
         Parameters
         ----------
-        t, t_end : float
-            Start and end [s].
-        y : float64 array (n,)
-            State.
-        events : (value index, level, sign)
-            See `integrate`.
-        h_max : float
-            Largest step [s].
-        step_budget : int
-            Largest total number of attempted steps since this object was made.
+        t, t_end, y, events, h_max, step_budget
+            See `integrate`; the budget counts from when this object was made.
 
         Returns
         -------
@@ -472,9 +485,11 @@ class Rodas4:
         steps : int
             Steps in the record.
         """
-        armed = tuple(np.ascontiguousarray(a, kind) for a, kind in zip(events, (np.int64, float, float), strict=True))
+        index, level, sign = events
+        armed = np.array(index, np.int64), np.array(level, np.float64), np.array(sign, np.float64)
+        record = self.times, self.states, self.vectors
         t, self.h, flag, steps = integrate(
-            *self._fixed, t, t_end, y, self.h, h_max, *self._tolerances, self._positive, armed,
-            (self.times, self.states, self.vectors), self.stats, self._info, step_budget,
+            *self._calls, *self._method, t, t_end, y, self.h, h_max, *self._limits, armed, record,
+            self.stats, self._info, step_budget,
         )  # fmt: skip
         return t, Flag(flag), steps

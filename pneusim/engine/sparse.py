@@ -1,12 +1,11 @@
-"""Sparse LU with a fixed pattern: symbolic work once per pattern in Python, numeric work in compiled flat loops.
+"""Sparse LU with a fixed pattern: symbolic work in Python once per pattern, numeric work in compiled loops.
 
 The matrices are ``shift * I - J`` with a positive shift, where J is the Jacobian of a network of exchanging
 compartments. They are factorised without pivoting, on a pattern found in advance.
 
 References
 ----------
-Duff, Erisman and Reid, Direct Methods for Sparse Matrices, 2nd ed., Oxford 2017, chapters 5 (singletons),
-7 (minimum degree) and 10 (symbolic and numeric phases).
+Duff, Erisman and Reid, Direct Methods for Sparse Matrices, 2nd ed., Oxford University Press 2017.
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ import heapq
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numba import njit, types
@@ -26,7 +26,8 @@ FloatArray = NDArray[np.float64]
 _unsigned = np.uint64  # an unsigned index spares the compiled code the test for counting from the end
 _ints = types.int64[::1]
 _floats = types.float64[::1]
-LU_TYPES = types.UniTuple(_ints, 5)
+_tuple: Any = types.Tuple
+LU_TYPES = _tuple((_ints,) * 5)
 FACTOR_TYPE = types.void(_floats, types.float64, LU_TYPES, _floats, _floats)
 SOLVE_TYPE = types.void(_floats, _floats, LU_TYPES, _floats, _floats, _floats)
 
@@ -102,9 +103,9 @@ class Symbolic:
 def analyse(n: int, rows: ArrayLike, cols: ArrayLike, last: Sequence[int] = ()) -> Symbolic:
     """Order a sparse pattern and find the fill of its LU factors.
 
-    Columns that are empty but for the diagonal (accumulators, which nothing depends on) are eliminated first: they
-    cause no fill and no arithmetic in the factorisation, however dense their rows are. The others follow by minimum
-    degree. Diagonal entries are added.
+    Columns that are empty but for the diagonal (accumulators, on which nothing depends) are eliminated first:
+    they cause no fill and no arithmetic in the factorisation, however dense their rows are. The others follow
+    by minimum degree. Diagonal entries are added.
 
     Parameters
     ----------
@@ -151,7 +152,7 @@ def _column_singletons(off_diagonal: list[set[int]]) -> list[int]:
         for c in row:
             below[c] += 1
     order = [c for c, count in enumerate(below) if count == 0]
-    for state in order:                                  # grows while it is walked
+    for state in order:  # grows while it is walked
         for c in off_diagonal[state]:
             below[c] -= 1
             if below[c] == 0:
@@ -162,8 +163,8 @@ def _column_singletons(off_diagonal: list[set[int]]) -> list[int]:
 def _minimum_degree(off_diagonal: list[set[int]], held: Iterable[int]) -> list[int]:
     """Minimum degree order of the graph of A + A' without the held states.
 
-    Among equals the one whose degree has stood longest goes first: this walks in turn along all branches of a network
-    instead of down one of them, so that neighbouring rows of the factors do not wait for each other.
+    Among equals the one whose degree has stood longest goes first: this walks in turn along all branches of a
+    network instead of down one of them, so that neighbouring rows of the factors do not wait for each other.
     """
     held = set(held)
     near: dict[int, set[int]] = {i: set() for i in range(len(off_diagonal)) if i not in held}
@@ -179,7 +180,7 @@ def _minimum_degree(off_diagonal: list[set[int]], held: Iterable[int]) -> list[i
     while queue:
         degree, _, i = heapq.heappop(queue)
         if i not in near or degree != len(near[i]):
-            continue                                     # an outdated entry of the queue
+            continue  # an outdated entry of the queue
         order.append(i)
         clique = near.pop(i)
         for a in clique:
@@ -254,7 +255,12 @@ def factor(
 
 @njit(SOLVE_TYPE, cache=True, nogil=True, error_model="numpy")
 def solve(
-    values: FloatArray, pivots: FloatArray, lu: tuple[IntArray, ...], b: FloatArray, x: FloatArray, work: FloatArray
+    values: FloatArray,
+    pivots: FloatArray,
+    lu: tuple[IntArray, ...],
+    b: FloatArray,
+    x: FloatArray,
+    work: FloatArray,
 ) -> None:
     """Solve with the factors of `factor`.
 

@@ -1,11 +1,12 @@
-"""Coefficients of stiffly accurate Rosenbrock methods, in the transformed variables that need no product with J.
+"""Coefficients of stiffly accurate Rosenbrock methods, in the variables that need no product with J.
 
 With the Jacobian J and the time derivative f_t at the start of the step, the stages are, for i = 1..s,
 
     (I/(h gamma) - J) u_i = f(t + c_i h, y0 + sum_j a_ij u_j) + sum_j (C_ij/h) u_j + h d_i f_t
 
-(Hairer and Wanner, section IV.7, "Implementation of Rosenbrock-type methods"). Stiffly accurate with an embedded method of one order less: the argument of the last
-stage is the embedded solution, and ``y1 = that argument + u_s``, so that u_s itself is the error estimate.
+(Hairer and Wanner, Solving Ordinary Differential Equations II, section IV.7, implementation). Stiffly
+accurate with an embedded method of one order less: the argument of the last stage is the embedded solution,
+and ``y1 = that argument + u_s``, so that u_s itself is the error estimate.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ class Tableau:
     ----------
     name : str
     order : int
-        Order of the solution; the embedded one has order - 1. The error of a step is taken to grow with h**order.
+        Order of the solution; the embedded one has order - 1, so the error estimate grows with h**order.
     gamma : float
         Diagonal coefficient.
     a, C : float64 arrays (s, s)
@@ -34,7 +35,7 @@ class Tableau:
     c, d : float64 arrays (s,)
         Times of the stages; weights of the time derivative.
     dense : float64 array (3, s)
-        Dense output: ``y(theta) = (1 - theta) y0 + theta (y1 + (1 - theta) (d1 + theta (d2 + theta d3)))`` with
+        Dense output ``(1 - theta) y0 + theta (y1 + (1 - theta) (d1 + theta (d2 + theta d3)))``, with
         ``d_k = sum_j dense[k - 1, j] u_j``.
     """
 
@@ -95,7 +96,7 @@ RODAS4 = Tableau(
 )
 """Order 4, embedded order 3, six stages, L-stable, dense output of order 3.
 
-Hairer and Wanner, Solving Ordinary Differential Equations II, 2nd ed., Springer 1996, section VI.4: method RODAS, with
-the coefficients of its published program. That they are right is tested through the order conditions of
-section IV.7, not by the digits.
+Hairer and Wanner, Solving Ordinary Differential Equations II, 2nd ed., Springer 1996, section VI.4: method
+RODAS, with the coefficients of its published program. Their correctness is tested through the order
+conditions of section IV.7, not by comparing digits.
 """

@@ -14,15 +14,19 @@ from pneusim.engine import sparse
 FloatArray = NDArray[np.float64]
 
 
-def random_entries(n: int, seed: int, per_row: int = 3) -> tuple[NDArray[np.int64], NDArray[np.int64], FloatArray]:
-    """Entries of a compartment-like matrix: unsymmetric, with a dominant diagonal to be added as shift."""
+def random_entries(
+    n: int, seed: int, per_row: int = 3
+) -> tuple[NDArray[np.int64], NDArray[np.int64], FloatArray]:
+    """Random unsymmetric entries; the shift is to make the diagonal dominant."""
     rng = np.random.default_rng(seed)
     rows, cols = np.repeat(np.arange(n), per_row), rng.integers(0, n, n * per_row)
     keys = np.unique(rows * n + cols)
     return keys // n, keys % n, rng.normal(size=len(keys))
 
 
-def dense_of(n: int, rows: NDArray[np.int64], cols: NDArray[np.int64], data: FloatArray, shift: float) -> FloatArray:
+def dense_of(
+    n: int, rows: NDArray[np.int64], cols: NDArray[np.int64], data: FloatArray, shift: float
+) -> FloatArray:
     matrix = shift * np.eye(n)
     np.add.at(matrix, (rows, cols), data)
     return matrix
@@ -50,12 +54,14 @@ def test_solution_agrees_with_numpy(n: int, seed: int) -> None:
     rows, cols, data = random_entries(n, seed)
     b = np.random.default_rng(seed + 100).normal(size=n)
     x = solve_with(sparse.analyse(n, rows, cols), rows, cols, data, 20.0, b)
-    np.testing.assert_allclose(x, np.linalg.solve(dense_of(n, rows, cols, data, 20.0), b), rtol=1e-11, atol=1e-13)
+    np.testing.assert_allclose(
+        x, np.linalg.solve(dense_of(n, rows, cols, data, 20.0), b), rtol=1e-11, atol=1e-13
+    )
 
 
 @pytest.mark.parametrize("shift", [1e-3, 1.0, 1e7])
 def test_stiff_exchange_is_solved_as_well_as_with_pivoting(shift: float) -> None:
-    """Backward error on a chain of compartments whose rates span nine decades, against SuperLU with pivoting."""
+    """Backward error on a chain whose rates span nine decades, against SuperLU with pivoting."""
     n = 300
     rate = 10.0 ** np.random.default_rng(3).uniform(-3, 6, n - 1)
     i = np.arange(n - 1)
@@ -156,7 +162,10 @@ def test_large_network_is_analysed_in_a_fraction_of_a_second() -> None:
     i, j = np.meshgrid(np.arange(5), np.arange(5))
     rows = (base[:, None] + i.ravel()).ravel()
     cols = (base[:, None] + j.ravel()).ravel()
-    rows, cols = np.append(rows, np.repeat([n - 2, n - 1], n - 2)), np.append(cols, np.tile(np.arange(n - 2), 2))
+    rows, cols = (
+        np.append(rows, np.repeat([n - 2, n - 1], n - 2)),
+        np.append(cols, np.tile(np.arange(n - 2), 2)),
+    )
     start = time.process_time()
     symbolic = sparse.analyse(n, rows, cols)
     assert time.process_time() - start < 0.5
