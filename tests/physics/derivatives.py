@@ -17,17 +17,16 @@ def central(law, x, scales, step=1e-5):
 
 def crosses(x, scales, thresholds, step=1e-5):
     """Whether a central step would cross one of the kinks listed as functions of x that vanish there."""
-    reach = 4.0 * step
-    for kink in thresholds:
-        value = kink(x)
+
+    def near(kink):
         slopes = central(lambda *y: kink(np.array(y)), x, scales)
-        if abs(value) <= reach * np.abs(slopes).sum():
-            return True
-    return False
+        return abs(kink(x)) <= 4.0 * step * np.abs(slopes).sum()
+
+    return any(near(kink) for kink in thresholds)
 
 
 def assert_continuous(law, start, end, points=4001, refinement=16):
-    """On a straight walk the largest step of every output shrinks when the walk is refined; a jump would stay.
+    """On a straight walk the largest step of every output shrinks with refinement; a jump would stay.
 
     A square-root foot shrinks by sqrt(refinement), a smooth law by the refinement itself.
     """

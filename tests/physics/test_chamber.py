@@ -1,6 +1,5 @@
 """Chamber and spring-brake laws: work of the air, stops, contact, friction, continuity, trade magnitudes."""
 
-import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 

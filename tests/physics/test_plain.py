@@ -18,7 +18,7 @@ PA = 101325.0
 
 def test_gas_constants_agree_with_each_other():
     assert pytest.approx(R, rel=1e-15) == CP - CV
-    assert CP / CV == pytest.approx(KAPPA, rel=1e-15)
+    assert pytest.approx(KAPPA, rel=1e-15) == CP / CV
 
 
 def test_state_of_a_volume_obeys_the_gas_law():

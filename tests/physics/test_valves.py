@@ -2,8 +2,6 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from physics.derivatives import assert_continuous, central
 from pneusim.physics.valves import (
@@ -17,7 +15,13 @@ from pneusim.physics.valves import (
     ramp_slope,
 )
 
-pressures = st.floats(0.0, 1.2e6)
+
+def pressures(count, seed=7):
+    """Triples of pressures, half of them within a few kPa of each other."""
+    rng = np.random.default_rng(seed)
+    wide = rng.uniform(0.0, 1.2e6, (count, 3))
+    close = rng.uniform(0.0, 1.2e6, (count, 1)) + rng.uniform(-4e3, 4e3, (count, 3))
+    return [tuple(map(float, triple)) for triple in np.concatenate([wide, close])]
 
 
 def test_ramp_ends_and_middle():
@@ -33,12 +37,13 @@ def test_ramp_slope(x):
     assert ramp_slope(x) == pytest.approx(central(ramp, np.array([x]), [1.0])[0, 0], abs=1e-8)
 
 
-@given(st.floats(-2e4, 2e4), st.floats(0.0, 5e3), st.floats(0.0, 1e4))
-def test_dead_zones_are_odd_and_never_push_against_the_force(force, half_width, foot):
-    for law in (lambda f: dead_zone(f, half_width), lambda f: dead_zone_foot(f, half_width, foot)):
-        assert law(-force) == -law(force)
-        assert law(force) * force >= 0.0
-        assert abs(law(force)) <= abs(force) + 1e-9
+def test_dead_zones_are_odd_and_never_push_against_the_force():
+    rng = np.random.default_rng(6)
+    for force, half_width, foot in rng.uniform([-2e4, 0.0, 0.0], [2e4, 5e3, 1e4], (2000, 3)):
+        for law in (dead_zone, lambda f, h, foot=foot: dead_zone_foot(f, h, foot)):
+            assert law(-force, half_width) == -law(force, half_width)
+            assert law(force, half_width) * force >= 0.0
+            assert abs(law(force, half_width)) <= abs(force)
 
 
 @pytest.mark.parametrize(
@@ -66,12 +71,12 @@ def test_foot_has_no_kink():
     assert slope[1] == pytest.approx(slope[0], abs=2e-3)
 
 
-@given(pressures, pressures)
-def test_follower_never_opens_both_seats(target, feedback):
-    inlet, exhaust = follower_openings(target, feedback, 5e3, 30e3)
-    assert 0.0 <= inlet <= 1.0
-    assert 0.0 <= exhaust <= 1.0
-    assert inlet * exhaust == 0.0
+def test_follower_never_opens_both_seats():
+    for target, feedback, _ in pressures(1000):
+        inlet, exhaust = follower_openings(target, feedback, 1e3, 3e3)
+        assert 0.0 <= inlet <= 1.0
+        assert 0.0 <= exhaust <= 1.0
+        assert inlet * exhaust == 0.0
 
 
 def test_follower_laps_within_its_band_and_is_continuous():
@@ -94,21 +99,21 @@ def test_play_is_continuous_in_pressure_and_position():
     assert_continuous(lambda x: play_rate(x, 290e3, 276e3, 207e3, 40e3, 0.01), [0.0], [1.0])
 
 
-@given(pressures, pressures, pressures)
-def test_double_check_passes_no_air_from_one_inlet_to_the_other(p_a, p_b, p_m):
-    o_a, o_b = exclusive_double_check(p_a, p_b, p_m, 3e3)
-    assert 0.0 <= o_a <= 1.0
-    assert 0.0 <= o_b <= 1.0
-    assert o_a + o_b <= 1.0 + 1e-12
-    if p_b > p_m > p_a:
-        assert o_a == 0.0
-    if p_a > p_m > p_b:
-        assert o_b == 0.0
+def test_double_check_passes_no_air_from_one_inlet_to_the_other():
+    for p_a, p_b, p_m in pressures(2000):
+        o_a, o_b = exclusive_double_check(p_a, p_b, p_m, 3e3)
+        assert 0.0 <= o_a <= 1.0
+        assert 0.0 <= o_b <= 1.0
+        assert o_a + o_b <= 1.0 + 1e-12
+        if p_b > p_m > p_a:
+            assert o_a == 0.0
+        if p_a > p_m > p_b:
+            assert o_b == 0.0
 
 
-@given(pressures, pressures, pressures)
-def test_double_check_does_not_know_its_inlets_apart(p_a, p_b, p_m):
-    assert exclusive_double_check(p_a, p_b, p_m, 3e3) == exclusive_double_check(p_b, p_a, p_m, 3e3)[::-1]
+def test_double_check_does_not_know_its_inlets_apart():
+    for p_a, p_b, p_m in pressures(500):
+        assert exclusive_double_check(p_a, p_b, p_m, 3e3) == exclusive_double_check(p_b, p_a, p_m, 3e3)[::-1]
 
 
 def test_double_check_releases_trapped_air_through_both_seats():
