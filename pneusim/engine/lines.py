@@ -9,11 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from pneusim.engine.assembly import REFERENCE_PRESSURE, Assembly
-from pneusim.engine.families import LINE_FACE, LINE_NODE
+from pneusim.engine.assembly import DP_LAMINAR, HOLE_RATIO, REFERENCE_PRESSURE, Assembly
+from pneusim.engine.families import LINE_FACE, LINE_NODE, RESTRICTION
 from pneusim.engine.families.family import MASS_FLOW
+from pneusim.engine.machine import Machine
 from pneusim.physics.constants import KAPPA, R
-from pneusim.physics.plain import tube_conductance
+from pneusim.physics.plain import hole_conductance, tube_conductance
 
 CELL_LENGTH = 1.0  # [m]; right for times of 58 ms and more at the far end
 LEAST_CELLS = 2
@@ -23,6 +24,8 @@ ENTRANCE_LOSS = 0.5
 COLBURN = -1.0
 ISOTHERMAL_FILM = 1e5  # [W/(m2 K)]
 FLOW_WEIGHT = 10.0  # 1e-6 kg/s at the default tolerance
+LEAK_DISCHARGE = 0.7
+INNER, END, OPEN_END = 0.0, 1.0, 2.0  # what the law of a face knows of its nodes
 LOSS_LENGTH = 50.0  # bores of tube that lose as much as K = 1 at a friction factor of 0.02
 
 
@@ -104,6 +107,69 @@ def _lumped(assembly: Assembly, spec: LineSpec, start: int, end: int) -> Assembl
     return AssembledLine(spec, q, q, shut=shut)
 
 
+def add_leak(assembly: Assembly, line: AssembledLine, diameter: int) -> None:
+    """A hole of variable diameter [m] at the place where the scenario needs one."""
+    tape, cell = assembly.tape, line.cells[line.fault_cell]
+    square = assembly.product(diameter, diameter)
+    fields = (hole_conductance(1.0, LEAK_DISCHARGE), HOLE_RATIO, DP_LAMINAR)
+    sources = (cell.p, cell.T, assembly.p_out, assembly.T_out, square)
+    q, h = tape.element(RESTRICTION, sources, fields, f"{line.spec.name}.leak")
+    cell.own += [tape.rate(cell.mass, q, -1.0), tape.rate(cell.energy, h, -1.0)]
+    tape.rate(assembly.mass_out, q, 1.0)
+    tape.rate(assembly.energy_out, h, 1.0)
+
+
+def break_line(machine: Machine, assembly: Assembly, line: AssembledLine) -> None:
+    """Open the line at its fault node: its air passes to the atmosphere, both sides become open ends."""
+    cell = line.cells[line.fault_cell]
+    p, T = assembly.p_ambient, assembly.T_ambient
+    _exchange_air(machine, assembly, cell, p * cell.volume / (R * T), p * cell.volume / (KAPPA - 1.0))
+    machine.set_field(cell.element, "open", 1.0)
+    machine.set_field(line.faces[line.fault_cell], "right_end", OPEN_END)
+    machine.set_field(line.faces[line.fault_cell + 1], "left_end", OPEN_END)
+    for rate in cell.own:
+        machine.set_rate(rate, 0.0)
+    for rate, coefficient in cell.outside:
+        machine.set_rate(rate, coefficient)
+
+
+def mend_line(machine: Machine, line: AssembledLine) -> None:
+    """Close the fault node again (it has kept ambient air) and let a blocked line flow."""
+    if line.shut >= 0:
+        machine.set(line.shut, 0.0)
+        return
+    machine.restore_rate(line.accelerations[_middle(line)])
+    if line.fault_cell < 0:
+        return
+    cell = line.cells[line.fault_cell]
+    machine.set_field(cell.element, "open", 0.0)
+    machine.set_field(line.faces[line.fault_cell], "right_end", INNER)
+    machine.set_field(line.faces[line.fault_cell + 1], "left_end", INNER)
+    for rate in [*cell.own, *(rate for rate, _ in cell.outside)]:
+        machine.restore_rate(rate)
+
+
+def block_line(machine: Machine, line: AssembledLine) -> None:
+    """Let nothing pass: the face in the middle is shut."""
+    if line.shut >= 0:
+        machine.set(line.shut, 1.0)
+        return
+    middle = _middle(line)
+    machine.set_rate(line.accelerations[middle], 0.0)
+    machine.set_state(line.flows[middle], 0.0)
+
+
+def _middle(line: AssembledLine) -> int:
+    return len(line.faces) // 2
+
+
+def _exchange_air(machine: Machine, assembly: Assembly, cell: Cell, mass: float, energy: float) -> None:
+    """Put other air into a cell; the difference goes to the atmosphere."""
+    for state, out, new in ((cell.mass, assembly.mass_out, mass), (cell.energy, assembly.energy_out, energy)):
+        machine.set_state(out, machine.get_state(out) + machine.get_state(state) - new)
+        machine.set_state(state, new)
+
+
 def fault_beside(cell: int, face: int) -> bool:
     """Whether a face is one of the two beside the node that a break opens."""
     return cell >= 0 and face in (cell, cell + 1)
@@ -149,9 +215,9 @@ class _Distributed:
         """Pressure, temperature, velocity of node i (0 .. N) and its end flag."""
         if 0 < i < len(self.lengths):
             cell = self.cells[i - 1]
-            return cell.p, cell.T, cell.u, 0.0
+            return cell.p, cell.T, cell.u, INNER
         node = self.assembly.nodes[self.ends[0 if i == 0 else 1]]
-        return node.p, node.T, self.assembly.zero, 1.0
+        return node.p, node.T, self.assembly.zero, END
 
     def _face(self, j: int) -> None:
         spec, tape, flows = self.spec, self.tape, self.line.flows

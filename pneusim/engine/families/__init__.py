@@ -41,3 +41,8 @@ FAMILIES: tuple[Family, ...] = (
     PLAY,
     COMPRESSOR,
 )
+
+__all__ = [
+    "AFFINE", "CHAMBER", "COMPRESSOR", "EXCLUSIVE", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE", "LINE_NODE",
+    "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL", "SPRING_BRAKE", "SWEPT", "VOLUME", "Family",
+]  # fmt: skip

@@ -1,0 +1,127 @@
+"""A laid-out circuit at work: its numbers, its state, and how both are read and patched between segments."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pneusim.engine.assembly import Assembly, Capture, EventSpec
+from pneusim.engine.kernel import Kernel, load
+from pneusim.engine.tape import Floats, Program, Tape
+
+SCRATCH = 64  # behind the gradients: the partial derivatives of one element
+
+
+@dataclass
+class Machine:
+    """The numbers (``floats``) and the scaled state of one run; ``values`` and ``gradients`` are work arrays."""
+
+    tape: Tape
+    program: Program
+    events: tuple[EventSpec, ...] = ()
+    captures: tuple[Capture, ...] = ()
+    time: float = 0.0
+    floats: Floats = field(init=False)
+    state: Floats = field(init=False)
+    values: Floats = field(init=False)
+    gradients: Floats = field(init=False)
+    kernel: Kernel = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.floats = self.program.floats.copy()
+        self.state = self.program.start()
+        self.values = np.zeros(self.program.header("values"))
+        self.gradients = np.zeros(self.program.header("gradient_size") + SCRATCH)
+        self.kernel = load()
+
+    @classmethod
+    def of(cls, assembly: Assembly) -> Machine:
+        """Finish an assembly and set its machine up."""
+        program = assembly.finish()
+        return cls(assembly.tape, program, tuple(assembly.events), tuple(assembly.captures))
+
+    # ---- reading
+
+    def observe(self) -> Floats:
+        """Bring the values up to date with the state and the numbers; returns them."""
+        self.kernel.observe(self.time, self.state, self.program.integers, self.floats, self.values)
+        return self.values
+
+    def read(self, value: int) -> float:
+        """A value now."""
+        return float(self.observe()[self.program.index[value]])
+
+    def place(self, value: int) -> int:
+        """Place of a value in ``values``."""
+        return int(self.program.index[value])
+
+    def rates(self) -> Floats:
+        """Scaled rates of all states now [1/s]."""
+        dy = np.zeros_like(self.state)
+        self.kernel.rates(self.time, self.state, dy, self.program.integers, self.floats, self.values)
+        return dy
+
+    def total(self, kind: str) -> float:
+        """Sum of all states of a conserved kind, SI."""
+        return float(sum(y * s.scale for y, s in zip(self.state, self.program.states, strict=True) if s.kind == kind))
+
+    # ---- patching
+
+    def setting(self, value: int) -> float:
+        """A setting's number."""
+        return float(self.floats[self._setting_slot(value)])
+
+    def set(self, value: int, number: float) -> None:
+        """Set a setting; a fault that freezes something captures it as it is now."""
+        for capture in self.captures:
+            if capture.fault == value and number > 0.0 and self.setting(value) == 0.0:
+                self.floats[self._setting_slot(capture.held)] = self.read(capture.value)
+        self.floats[self._setting_slot(value)] = number
+
+    def _setting_slot(self, value: int) -> int:
+        kind, index, _ = self.tape.kind(value)
+        if kind != "setting":
+            raise ValueError(f"value {value} is no setting")
+        return self.program.setting_slot(index)
+
+    def input(self, value: int) -> float:
+        """An input's number now."""
+        f = self._input_slot(value)
+        start, slope, since = self.floats[f : f + 3]
+        return float(start + slope * (self.time - since))
+
+    def move(self, value: int, number: float, slope: float = 0.0) -> None:
+        """Give an input a number now and a slope from now on [1/s]."""
+        f = self._input_slot(value)
+        self.floats[f : f + 3] = number, slope, self.time
+
+    def _input_slot(self, value: int) -> int:
+        kind, index, _ = self.tape.kind(value)
+        if kind != "input":
+            raise ValueError(f"value {value} is no input")
+        return self.program.input_slot(index)
+
+    def set_field(self, element: int, name: str, number: float) -> None:
+        """Patch a field of an element."""
+        family = self.tape.elements[element].family
+        self.floats[self.program.field_slot[element] + family.field(name)] = number
+
+    def set_rate(self, rate: int, coefficient: float) -> None:
+        """Patch the coefficient of a rate [SI]."""
+        scale = self.program.states[self.program.rate_row[rate]].scale
+        self.floats[self.program.rate_slot[rate]] = coefficient / scale
+
+    def restore_rate(self, rate: int) -> None:
+        """Give a rate its own coefficient again."""
+        self.floats[self.program.rate_slot[rate]] = self.program.floats[self.program.rate_slot[rate]]
+
+    def get_state(self, value: int) -> float:
+        """A state, SI."""
+        i = self.tape.state_of(value)
+        return float(self.state[i] * self.program.states[i].scale)
+
+    def set_state(self, value: int, number: float) -> None:
+        """Put a state, SI."""
+        i = self.tape.state_of(value)
+        self.state[i] = number / self.program.states[i].scale

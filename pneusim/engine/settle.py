@@ -1,0 +1,79 @@
+"""The consistent start: everything comes to rest before t = 0.
+
+Reservoirs are held as ideal sources, compressor and leaks are off.  First the spring pistons are held off while the
+circuit charges and no control may trip; then all is free and must come to rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from pneusim.engine.assembly import Assembly, EventSpec
+from pneusim.engine.machine import Machine
+from pneusim.engine.segments import Loop, Method
+from pneusim.engine.tape import Floats
+from pneusim.errors import RunFailed
+
+REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
+LONGEST = 60.0  # [s]
+LOOK_EVERY = 0.5
+
+
+def settle(machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]) -> None:
+    """Bring the machine to rest and set its clock and the atmosphere's balance to zero.
+
+    Raises
+    ------
+    RunFailed
+        If the circuit is not at rest after 60 s; names what still moves.
+    """
+    rates = [rate for node in assembly.nodes if node.storage for rate in node.rates]
+    machine.set(assembly.running, 0.0)
+    _hold(machine, rates + assembly.spring_rates)
+    watched, machine.events = machine.events, ()
+    _rest(machine, method, happened)
+    machine.events = watched
+    _release(machine, assembly.spring_rates)
+    machine.time = 0.0
+    _rest(machine, method, happened)
+    _release(machine, rates)
+    machine.set(assembly.running, 1.0)
+    machine.time = 0.0
+    for state in (assembly.mass_out, assembly.energy_out):
+        machine.set_state(state, 0.0)
+
+
+def _hold(machine: Machine, rates: Sequence[int]) -> None:
+    for rate in rates:
+        machine.set_rate(rate, 0.0)
+
+
+def _release(machine: Machine, rates: Sequence[int]) -> None:
+    for rate in rates:
+        machine.restore_rate(rate)
+
+
+def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None]) -> None:
+    """Run until the rates of all that is free are small."""
+    loop = Loop(machine, method, lambda steps: None, happened)
+    while machine.time < LONGEST:
+        loop.run(machine.time + LOOK_EVERY)
+        rates = _free_rates(machine)
+        if np.max(np.abs(rates)) < REST:
+            return
+    worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
+    raise RunFailed(
+        f"The circuit did not come to rest in {LONGEST:.0f} s before the start: {worst} still moves. Something "
+        f"flows that no reservoir holds; look for an open port, a leak from the beginning, or a control that hunts."
+    )
+
+
+def _free_rates(machine: Machine) -> Floats:
+    """Scaled rates, those of the atmosphere's balance and of flows between held reservoirs aside."""
+    rates = machine.rates()
+    for i, state in enumerate(machine.program.states):
+        if state.kind == "flow" or state.name.startswith("atmosphere"):
+            rates[i] = 0.0
+    return rates

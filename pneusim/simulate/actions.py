@@ -1,0 +1,164 @@
+"""What a scenario's steps do to a machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from pneusim.circuit.scenario import Step
+from pneusim.engine.assembly import EventSpec
+from pneusim.engine.lines import block_line, break_line, mend_line
+from pneusim.engine.machine import Machine
+from pneusim.engine.segments import Loop
+from pneusim.parts.base import FaultSpec, InputSpec
+from pneusim.quantities import express
+from pneusim.results.run import Event
+from pneusim.simulate.compiled import Compiled, Joining
+
+
+@dataclass
+class Player:
+    """Plays a scenario's steps on a machine; tells what happened."""
+
+    compiled: Compiled
+    machine: Machine
+    loop: Loop
+    tell: Callable[[Event], None]
+    _moves: dict[str, int] = field(default_factory=dict)
+
+    def schedule(self) -> None:
+        """Enter all steps, and the faults of ``begin``, in the loop."""
+        for key, value in self.compiled.scenario.begin.items():
+            if key in self.compiled.faults:
+                self.loop.at(0.0, lambda key=key, value=value: self.machine.set(self.compiled.faults[key], value))
+        for step in self.compiled.scenario.steps:
+            self._enter(step)
+
+    def _enter(self, step: Step) -> None:
+        if step.when is None:
+            assert step.at is not None
+            self.loop.at(step.at, lambda: self.do(step))
+            return
+        channel = self.compiled.channels[step.when.channel]
+        event = EventSpec((step.when.channel, "when"), channel.value, step.when.level, step.when.direction)
+        self.loop.when(event, lambda: self.do(step))
+
+    def do(self, step: Step) -> None:
+        """Do one step now."""
+        getattr(self, f"_{step.action}")(step)
+
+    def _say(self, step: Step, component: str, text: str) -> None:
+        self.tell(Event(self.machine.time, step.action, component, text, "step"))
+
+    # ---- inputs and faults
+
+    def _set(self, step: Step) -> None:
+        component, name = step.target.rsplit(".", 1)
+        part = self.compiled.parts[component]
+        spec = next(spec for spec in part.inputs if spec.name == name)
+        self._say(step, component, _set_words(spec, step, self._title(component)))
+        if spec.latched:
+            self.machine.set(self.compiled.modes[step.target], step.to)
+            return
+        value = self.compiled.inputs[step.target]
+        move = self._moves[step.target] = self._moves.get(step.target, 0) + 1
+        if step.over <= 0.0:
+            self.machine.move(value, step.to)
+            return
+        now = self.machine.input(value)
+        self.machine.move(value, now, (step.to - now) / step.over)
+        self.loop.at(self.machine.time + step.over, lambda: self._arrive(step, value, move))
+
+    def _arrive(self, step: Step, value: int, move: int) -> None:
+        if self._moves[step.target] == move:  # no later step has taken the input over
+            self.machine.move(value, step.to)
+
+    def _fault(self, step: Step) -> None:
+        component, name = step.target.rsplit(".", 1)
+        spec = next(spec for spec in self.compiled.parts[component].faults if spec.name == name)
+        self._say(step, component, _fault_words(spec, step, self._title(component)))
+        self.machine.set(self.compiled.faults[step.target], step.to)
+
+    # ---- lines
+
+    def _break(self, step: Step) -> None:
+        self._say(step, step.target, f"{self._line_title(step.target)} breaks")
+        break_line(self.machine, self.compiled.assembly, self.compiled.lines[step.target])
+
+    def _block(self, step: Step) -> None:
+        self._say(step, step.target, f"{self._line_title(step.target)} is blocked")
+        block_line(self.machine, self.compiled.lines[step.target])
+
+    def _leak(self, step: Step) -> None:
+        where = self._line_title(step.target) if step.target in self.compiled.lines else f"port {step.target}"
+        self._say(step, step.target, f"{where} leaks through a hole of {express(step.to, 'length')}")
+        self.machine.set(self.compiled.leaks[step.target], step.to)
+
+    def _mend(self, step: Step) -> None:
+        target, compiled = step.target, self.compiled
+        if target in compiled.faults:
+            self._say(step, target.rsplit(".", 1)[0], f"{target} is mended")
+            self.machine.set(compiled.faults[target], 0.0)
+            return
+        if target in compiled.leaks:
+            self.machine.set(compiled.leaks[target], 0.0)
+        if target in compiled.lines:
+            mend_line(self.machine, compiled.lines[target])
+        self._say(step, target, f"{target} is mended")
+
+    # ---- couplings
+
+    def _separate(self, step: Step) -> None:
+        names = " and ".join(self._line_title(name) for name in step.targets)
+        self._say(step, step.targets[0], f"{names} part")
+        for k, name in enumerate(step.targets):
+            joining = self.compiled.couplings[name]
+            self.loop.at(self.machine.time + k * step.over, lambda joining=joining: self._open(joining))
+
+    def _open(self, joining: Joining) -> None:
+        self._join(joining, joined=0.0, opened=1.0, crossed=0.0)
+
+    def _couple(self, step: Step) -> None:
+        self._say(step, step.targets[0], " and ".join(map(self._line_title, step.targets)) + " are coupled")
+        for name in step.targets:
+            self._join(self.compiled.couplings[name], joined=1.0, opened=0.0, crossed=0.0)
+
+    def _cross(self, step: Step) -> None:
+        self._say(step, step.targets[0], " and ".join(map(self._line_title, step.targets)) + " are coupled crosswise")
+        for name in step.targets:
+            self._join(self.compiled.couplings[name], joined=0.0, opened=0.0, crossed=1.0)
+
+    def _join(self, joining: Joining, joined: float, opened: float, crossed: float) -> None:
+        self.machine.set(joining.joined, joined)
+        self.machine.set(joining.hose_open, opened)
+        self.machine.set(joining.head_open, opened)
+        if joining.crossed is not None:
+            self.machine.set(joining.crossed, crossed)
+
+    # ---- words
+
+    def _ask(self, step: Step) -> None:
+        self._say(step, "", step.text)
+
+    def _note(self, step: Step) -> None:
+        self._say(step, "", step.text)
+
+    def _title(self, component: str) -> str:
+        return self.compiled.circuit.components[component].title
+
+    def _line_title(self, name: str) -> str:
+        return f"line {self.compiled.circuit.lines[name].title}"
+
+
+def _set_words(spec: InputSpec, step: Step, title: str) -> str:
+    words = {value: word for word, value in (spec.choices or {}).items()}
+    to = words.get(step.to) or express(step.to, spec.dimension)
+    over = f" over {express(step.over, 'time')}" if step.over > 0.0 and not spec.latched else ""
+    return f"{title}: {spec.words} goes to {to}{over}"
+
+
+def _fault_words(spec: FaultSpec, step: Step, title: str) -> str:
+    value = "" if spec.dimension == "flag" else f" ({express(step.to, spec.dimension)})"
+    ends = " no longer" if step.to == 0.0 else ""
+    return f"{title}: {spec.words}{value}{ends}"
+

@@ -1,0 +1,235 @@
+"""Compiles a circuit for a scenario: every part lowers to primitives, lines and couplings follow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from pneusim.circuit.circuit import Circuit, Component, Line, Port
+from pneusim.circuit.scenario import Scenario
+from pneusim.engine.assembly import ATMOSPHERE, Assembly
+from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, AssembledLine, LineSpec, add_leak, add_line
+from pneusim.parts.base import Part
+from pneusim.parts.catalogue import default_of
+from pneusim.parts.registry import part as part_class
+from pneusim.simulate.ports import Ports, spec_of
+from pneusim.simulate.scope import Scope, film_of
+
+
+@dataclass(frozen=True)
+class ChannelValue:
+    """A value that a channel shows."""
+
+    value: int
+    dimension: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Joining:
+    """A coupling: settings (0/1) of the joint, of the other joint when crossed, and of the two open ends."""
+
+    joined: int
+    hose_open: int
+    head_open: int
+    crossed: int | None = None
+
+
+@dataclass
+class Compiled:
+    """A circuit in primitives, and where its names went."""
+
+    circuit: Circuit
+    scenario: Scenario
+    assembly: Assembly
+    parts: dict[str, Part] = field(default_factory=dict)
+    channels: dict[str, ChannelValue] = field(default_factory=dict)
+    inputs: dict[str, int] = field(default_factory=dict)
+    modes: dict[str, int] = field(default_factory=dict)
+    faults: dict[str, int] = field(default_factory=dict)
+    lines: dict[str, AssembledLine] = field(default_factory=dict)
+    couplings: dict[str, Joining] = field(default_factory=dict)
+    leaks: dict[str, int] = field(default_factory=dict)  # line or port: setting of the hole's diameter
+
+
+def with_parameters(circuit: Circuit, changes: Mapping[str, Any]) -> Circuit:
+    """A circuit with parameters changed (``component.parameter`` -> SI value)."""
+    components = dict(circuit.components)
+    for key, value in changes.items():
+        name, parameter = key.rsplit(".", 1)
+        old = components[name]
+        components[name] = replace(old, parameters={**old.parameters, parameter: value})
+    return replace(circuit, components=components)
+
+
+def compile_circuit(circuit: Circuit, scenario: Scenario) -> Compiled:
+    """Lower a circuit for one scenario.
+
+    The scenario matters: lines that it breaks get a node at that place, couplings that it crosses get the crossed
+    joints, and ``begin`` may change parameters.
+    """
+    classes = {c.name: part_class(c.type) for c in circuit.components.values()}
+    starts: dict[str, float] = {}
+    changes: dict[str, Any] = {}
+    for key, value in scenario.begin.items():
+        name, what = key.rsplit(".", 1)
+        own = {spec.name for spec in (*classes[name].inputs, *classes[name].faults)}
+        (starts if what in own else changes)[key] = value
+    return Compiler(with_parameters(circuit, changes), scenario, classes, starts).compiled
+
+
+class Compiler:
+    """Holds what one compilation needs; ``compiled`` is its result."""
+
+    def __init__(
+        self, circuit: Circuit, scenario: Scenario, classes: Mapping[str, type[Part]], starts: Mapping[str, float]
+    ) -> None:
+        self.circuit, self.scenario, self.classes, self.starts = circuit, scenario, classes, starts
+        self.assembly = Assembly(circuit.ambient.pressure, circuit.ambient.temperature)
+        self.compiled = Compiled(circuit, scenario, self.assembly)
+        self.ports = Ports(circuit, classes)
+        self.storage: dict[str, int] = {}
+        self._nodes: dict[Port, int] = {}
+        self._owned: set[str] = set()
+        self._hoses: dict[str, tuple[int, int]] = {}  # hose end and head node of every coupling
+        for component in circuit.components.values():
+            self._lower(component)
+        for line in circuit.lines.values():
+            self._line(line)
+        self._crossings()
+        self._port_leaks()
+
+    # ---- nodes and names, for the scopes
+
+    def connected(self, component: str, number: str) -> bool:
+        """Whether a line or a joint with another part than a plug ends at the port."""
+        spec = spec_of(self.classes[component], number)
+        return any(
+            spec_of(self.classes[component], used) is spec and not self._plugged(Port(component, used))
+            for used in self.ports.used[component]
+        )
+
+    def _plugged(self, port: Port) -> bool:
+        for joint in self.circuit.joints:
+            if port in joint.ports:
+                return all(self.classes[p.component].type == "plug" for p in joint.ports if p != port)
+        return False
+
+    def node_of(self, component: str, number: str) -> int:
+        """Node that a port belongs to."""
+        spec = spec_of(self.classes[component], number)
+        if spec.exhaust and not any(spec_of(self.classes[component], n) is spec for n in self.ports.used[component]):
+            return ATMOSPHERE
+        group = self.ports.group(self.ports.inside(Port(component, number)))
+        if group not in self._nodes:
+            self._nodes[group] = self.assembly.node(str(group))
+        return self._nodes[group]
+
+    def input(self, component: str, name: str, initial: float | None) -> int:
+        """The value of an input, made when first asked for."""
+        key = f"{component}.{name}"
+        if key not in self.compiled.inputs:
+            spec = next(spec for spec in self.classes[component].inputs if spec.name == name)
+            start = self.starts.get(key, spec.initial if initial is None else initial)
+            self.compiled.inputs[key] = self.assembly.tape.input(key, start)
+        return self.compiled.inputs[key]
+
+    def fault(self, component: str, name: str) -> int:
+        """The setting of a fault, 0 at the start."""
+        key = f"{component}.{name}"
+        if key not in self.compiled.faults:
+            self.compiled.faults[key] = self.assembly.tape.setting(key, 0.0)
+        return self.compiled.faults[key]
+
+    def mode(self, component: str, name: str, initial: float, own: bool) -> int:
+        """The setting of a mode; the owner's initial value counts, and ``begin`` over it."""
+        key, tape = f"{component}.{name}", self.assembly.tape
+        if key not in self.compiled.modes:
+            self.compiled.modes[key] = tape.setting(key, self.starts.get(key, initial))
+        elif own and key not in self._owned:
+            _, index, _ = tape.kind(self.compiled.modes[key])
+            tape.settings[index] = (key, self.starts.get(key, initial))
+        if own:
+            self._owned.add(key)
+        return self.compiled.modes[key]
+
+    def channel(self, name: str, value: int, dimension: str, label: str) -> None:
+        """Offer a channel."""
+        self.compiled.channels[name] = ChannelValue(value, dimension, label)
+
+    # ---- parts
+
+    def _lower(self, component: Component) -> None:
+        part = self.classes[component.name](**component.parameters)
+        self.compiled.parts[component.name] = part
+        part.lower(Scope(self, component, part))
+
+    # ---- lines
+
+    def _line(self, line: Line) -> None:
+        start = self.node_of(line.start.component, line.start.number)
+        end = self.node_of(line.end.component, line.end.number)
+        if line.coupling:
+            start, end = self._coupling(line, start, end)
+        leaking = [step for step in self.scenario.steps if step.action == "leak" and step.target == line.name]
+        breaking = [step for step in self.scenario.steps if step.action == "break" and step.target == line.name]
+        places = {step.where for step in leaking + breaking}
+        heat = line.heat or self.circuit.heat
+        spec = LineSpec(
+            name=line.name, length=line.length, bore=line.bore, roughness=line.roughness, loss=line.loss,
+            film=film_of(heat, COLBURN, ISOTHERMAL_FILM), friction_factor=line.friction_factor or 0.0,
+            cells=line.cells, lumped=line.model == "lumped", fault_at=max(places, default=None),
+        )  # fmt: skip
+        assembled = add_line(self.assembly, spec, start, end)
+        self.compiled.lines[line.name] = assembled
+        if leaking:
+            self.compiled.leaks[line.name] = self.assembly.tape.setting(f"{line.name}.leak", 0.0)
+            add_leak(self.assembly, assembled, self.compiled.leaks[line.name])
+        for name, value, dimension, words in (
+            ("flow_in", assembled.flow_in, "flow", "flow into the line"),
+            ("flow_out", assembled.flow_out, "flow", "flow out of the line"),
+            ("pressure_in", self.assembly.pressure(start), "pressure", "pressure at the start"),
+            ("pressure_out", self.assembly.pressure(end), "pressure", "pressure at the end"),
+        ):
+            self.channel(f"{line.name}.{name}", value, dimension, f"{line.title}: {words}")
+
+    def _coupling(self, line: Line, start: int, end: int) -> tuple[int, int]:
+        """Join the hose to the head it parts from; returns the hose's own ends."""
+        a, tape = self.assembly, self.assembly.tape
+        kept = self.circuit.components[line.start.component].unit == (line.stays_with or "")
+        keeper, other = (line.start, line.end) if kept else (line.end, line.start)
+        head = end if kept else start
+        hose = a.node(f"{line.name}.hose_end")
+        joined = tape.setting(f"{line.name}.joined", 1.0)
+        hose_open = tape.setting(f"{line.name}.hose_open", 0.0)
+        head_open = tape.setting(f"{line.name}.head_open", 0.0)
+        C, b = default_of("coupling_head.conductance", "conductance"), default_of("coupling_head.critical_ratio")
+        a.restriction(line.name, hose, head, C, b, joined)
+        for port, node, opening in ((keeper, hose, hose_open), (other, head, head_open)):
+            if not self.compiled.parts[port.component].model_dump().get("self_sealing", False):
+                a.open_end(line.name, node, line.bore, opening)
+        self.compiled.couplings[line.name] = Joining(joined, hose_open, head_open)
+        self._hoses[line.name] = (hose, head)
+        return (start, hose) if kept else (hose, end)
+
+    def _crossings(self) -> None:
+        """Joints of a hose with the other coupling's head, where the scenario crosses two couplings."""
+        C, b = default_of("coupling_head.conductance", "conductance"), default_of("coupling_head.critical_ratio")
+        for step in self.scenario.steps:
+            if step.action != "cross":
+                continue
+            first, second = step.targets
+            crossed = self.assembly.tape.setting(f"{first}.crossed", 0.0)
+            for one, other in ((first, second), (second, first)):
+                hose, head = self._hoses[one][0], self._hoses[other][1]
+                self.assembly.restriction(one, hose, head, C, b, crossed)
+                self.compiled.couplings[one] = replace(self.compiled.couplings[one], crossed=crossed)
+
+    def _port_leaks(self) -> None:
+        for step in self.scenario.steps:
+            if step.action == "leak" and step.target not in self.circuit.lines and step.target not in self.compiled.leaks:
+                component, number = step.target.rsplit(".", 1)
+                setting = self.assembly.tape.setting(f"{step.target}.leak", 0.0)
+                self.compiled.leaks[step.target] = setting
+                self.assembly.hole(step.target, self.node_of(component, number), setting, 0.7)

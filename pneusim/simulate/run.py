@@ -1,0 +1,235 @@
+"""Runs a scenario: compile, settle, play, sample, close the balances, and hand over to the results."""
+
+from __future__ import annotations
+
+import time as clock
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.scenario import Scenario
+from pneusim.engine.assembly import EventSpec
+from pneusim.engine.machine import Machine
+from pneusim.engine.methods import RTOL, Radau, Rosenbrock
+from pneusim.engine.sampling import Sampler
+from pneusim.engine.segments import Loop
+from pneusim.engine.settle import settle
+from pneusim.errors import RunFailed, UsageError
+from pneusim.parts.catalogue import entry
+from pneusim.quantities import express
+from pneusim.results import finish
+from pneusim.results.run import Channel, Closure, Event, Run, SolverReport
+from pneusim.simulate.actions import Player
+from pneusim.simulate.compiled import Compiled, compile_circuit, with_parameters
+
+MASS_LIMIT = 1e-12
+ENERGY_LIMIT = 1e-10
+# Largest error of linear interpolation between samples, by dimension [SI].
+INTERPOLATION = {"pressure": 50.0, "force": 20.0, "length": 1e-4, "temperature": 0.5, "fraction": 0.05}
+METHODS: Mapping[str, Callable[[Machine, float], Any]] = {"rodas4": Rosenbrock, "radau": Radau}
+
+
+def run(
+    circuit: Circuit,
+    scenario: str | Scenario,
+    *,
+    variant: str | None = None,
+    engine: str = "rodas4",
+    rtol: float = RTOL,
+    error_bar: bool = False,
+    progress: Callable[[float], None] | None = None,
+) -> Run:
+    """Run one scenario of a circuit.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    scenario : str or Scenario
+        Name of a scenario of the circuit, or one made in Python.
+    variant : str, optional
+        Name of a variant of the circuit.
+    engine : {"rodas4", "radau"}
+        ``radau`` is scipy's method on the same equations: slow, for checking.
+    rtol : float
+        Relative tolerance, 1e-10 to 1e-2.
+    error_bar : bool
+        Run again at half the tolerance and give every measure its numerical error.
+    progress : callable, optional
+        Told the share of the scenario done, 0..1.
+
+    Returns
+    -------
+    Run
+
+    Raises
+    ------
+    UsageError
+        For an unknown scenario, variant or engine, or a tolerance out of range.
+    RunFailed
+        If the run did not settle or converge, or does not conserve mass or energy; ``partial`` holds what there is.
+    """
+    chosen = _scenario(circuit, scenario)
+    if engine not in METHODS:
+        raise UsageError(f"engine {engine!r} is unknown (allowed: {', '.join(METHODS)})")
+    if not 1e-10 <= rtol <= 1e-2:
+        raise UsageError(f"tolerance {rtol:g} is out of range (allowed: 1e-10 to 1e-2)")
+    varied = _varied(circuit, variant)
+    result = _Runner(varied, chosen, engine, rtol, progress, variant).run()
+    if error_bar:
+        again = _Runner(varied, chosen, engine, max(0.5 * rtol, 1e-10), None, variant).run()
+        result = _with_errors(result, again)
+    return result
+
+
+def _scenario(circuit: Circuit, scenario: str | Scenario) -> Scenario:
+    if isinstance(scenario, Scenario):
+        return scenario
+    if scenario not in circuit.scenarios:
+        known = ", ".join(circuit.scenarios) or "none"
+        raise UsageError(f"scenario {scenario!r} is not in {circuit.source or circuit.title} (there are: {known})")
+    return circuit.scenarios[scenario]
+
+
+def _varied(circuit: Circuit, variant: str | None) -> Circuit:
+    if variant is None:
+        return circuit
+    if variant not in circuit.variants:
+        known = ", ".join(circuit.variants) or "none"
+        raise UsageError(f"variant {variant!r} is not in {circuit.source or circuit.title} (there are: {known})")
+    return with_parameters(circuit, circuit.variants[variant])
+
+
+def _with_errors(result: Run, finer: Run) -> Run:
+    """Give every measure the difference that half the tolerance makes."""
+    values = {measure.name: measure.value for measure in finer.measures}
+    measures = tuple(
+        replace(m, error=abs(m.value - values[m.name]))
+        if m.value is not None and values.get(m.name) is not None
+        else m
+        for m in result.measures
+    )
+    return replace(result, measures=measures)
+
+
+class _Runner:
+    """One run, phase by phase."""
+
+    def __init__(
+        self, circuit: Circuit, scenario: Scenario, engine: str, rtol: float,
+        progress: Callable[[float], None] | None, variant: str | None,
+    ) -> None:  # fmt: skip
+        self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
+        self.rtol, self.progress = rtol, progress
+        self.phases: dict[str, float] = {}
+        self.events: list[Event] = []
+        self._wall, self._cpu = clock.perf_counter(), clock.process_time()
+
+    def run(self) -> Run:
+        """Run all phases; a failure carries what has been computed."""
+        self.compiled = self._phase("compile", lambda: compile_circuit(self.circuit, self.scenario))
+        self.machine = self._phase("lay_out", lambda: Machine.of(self.compiled.assembly))
+        settling = Rosenbrock(self.machine, self.rtol)
+        self._phase("settle", lambda: settle(self.machine, self.compiled.assembly, settling, self._happened))
+        self.smallest_time_constant = smallest_time_constant(self.machine)
+        self.start = {kind: self.machine.total(kind) for kind in ("mass", "energy")}
+        self.method = METHODS[self.engine](self.machine, self.rtol)
+        self._prepare()
+        try:
+            self._phase("integrate", lambda: self.loop.run(self.scenario.lasts))
+        except RunFailed as failure:
+            raise RunFailed(str(failure), self._partial(str(failure))) from None
+        self.sampler.now()
+        result = self._result("ok", "The run reached its end, converged and conserves mass and energy.")
+        if self.engine != "radau":
+            self._check(result)
+        return self._phase("measure", lambda: finish(result))
+
+    def _phase(self, name: str, work: Callable[[], Any]) -> Any:
+        begin = clock.perf_counter()
+        try:
+            return work()
+        finally:
+            self.phases[name] = clock.perf_counter() - begin
+
+    def _prepare(self) -> None:
+        machine, channels = self.machine, self.compiled.channels
+        places = np.array([machine.place(c.value) for c in channels.values()], np.int64)
+        tolerance = np.array([INTERPOLATION.get(c.dimension, np.inf) for c in channels.values()])
+        self.sampler = Sampler(machine, places, tolerance)
+        told = None
+        if self.progress:
+            report, lasts = self.progress, self.scenario.lasts
+            told = lambda t: report(min(t / lasts, 1.0))  # noqa: E731
+        self.loop = Loop(machine, self.method, self.sampler.take, self._happened, told)
+        Player(self.compiled, machine, self.loop, self.events.append).schedule()
+
+    def _happened(self, event: EventSpec) -> None:
+        component, name = event.key
+        if name == "when":
+            return
+        spec = next(spec for spec in self.compiled.parts[component].events if spec.name == name)
+        title = self.circuit.components[component].title
+        text = spec.sentence.format(title=title, level=express(event.level, "pressure"))
+        during = getattr(self, "loop", None)  # what changes while settling stands at the start
+        self.events.append(Event(self.machine.time if during else 0.0, name, component, text, spec.category))
+
+    def _check(self, result: Run) -> None:
+        """Fail a run that does not conserve."""
+        for kind, error, limit in (
+            ("mass", result.closure.mass, MASS_LIMIT),
+            ("energy", result.closure.energy, ENERGY_LIMIT),
+        ):
+            if not error < limit:
+                message = (
+                    f"The run does not conserve {kind}: its sum drifted by {error:.1e} of itself (allowed {limit:.0e}). "
+                    f"This is a fault of the program; please report the circuit."
+                )
+                raise RunFailed(message, self._partial(message))
+
+    def _partial(self, message: str) -> Run:
+        return self._result("failed", message)
+
+    def _result(self, status: str, message: str) -> Run:
+        times = np.array(self.sampler.times)
+        values = np.array(self.sampler.rows).reshape(len(times), len(self.compiled.channels))
+        channels = {
+            name: Channel(name, times, np.ascontiguousarray(values[:, k]), c.dimension, c.label)
+            for k, (name, c) in enumerate(self.compiled.channels.items())
+        }
+        closure = Closure(
+            *[abs(self.machine.total(kind) - self.start[kind]) / self.start[kind] for kind in ("mass", "energy")]
+        )
+        solver = SolverReport(
+            self.engine, len(self.machine.state), self.method.accepted, self.method.rejected, self.loop.segments,
+            self.smallest_time_constant, self.phases, clock.perf_counter() - self._wall,
+            clock.process_time() - self._cpu,
+        )  # fmt: skip
+        return Run(
+            self.circuit, self.scenario, channels, tuple(self.events), closure, solver, status, message,
+            sources=sources_of(self.compiled), variant=self.variant,
+        )  # fmt: skip
+
+
+def smallest_time_constant(machine: Machine) -> float:
+    """Smallest time constant at the start [s], from the largest diagonal entry of the Jacobian."""
+    program = machine.program
+    jv = np.zeros(program.symbolic.nnz + len(machine.state))
+    machine.kernel.jacobian(
+        machine.time, machine.state, jv, program.integers, machine.floats, machine.values, machine.gradients
+    )
+    return float(1.0 / np.max(np.abs(jv[program.symbolic.diag])))
+
+
+def sources_of(compiled: Compiled) -> tuple[str, ...]:
+    """Where the default values in use come from: one sentence per source word."""
+    keys: dict[str, set[str]] = {}
+    for name, part in compiled.parts.items():
+        given = compiled.circuit.components[name].parameters
+        for parameter, info in type(part).model_fields.items():
+            extra: Any = info.json_schema_extra
+            if parameter not in given and extra["catalogue"] and "{" not in extra["catalogue"]:
+                keys.setdefault(entry(extra["catalogue"]).source, set()).add(extra["catalogue"])
+    return tuple(f"{source}: defaults {', '.join(sorted(found))}" for source, found in sorted(keys.items()))
