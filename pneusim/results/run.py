@@ -13,8 +13,8 @@ from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario
 
 CAUTION = (
-    "This tool supports and does not replace testing, local codes and the judgement of licensed practitioners; "
-    "nobody works on spring-brake actuators from it."
+    "This tool supports and does not replace testing, local codes and the judgement of licensed "
+    "practitioners; nobody works on spring-brake actuators from it."
 )
 
 
@@ -54,9 +54,10 @@ class Channel:
 class Event:
     """Something that happened.
 
-    ``kind`` is the event's name of the part (``trips``, ``closed``, ...) or, for what the scenario does, the action
-    (``set``, ``break``, ``separate``, ...).  ``category`` is step, trip, warning, mode or mechanics.  ``text`` is a clause
-    in words without time ("the trailer supply control tripped, because its delivery fell through 207 kPa").
+    ``kind`` is the event's name of the part (``trips``, ``closed``, ...) or, for what the scenario does, the
+    action (``set``, ``break``, ``separate``, ...).  ``category`` is step, trip, warning, mode or mechanics.
+    ``text`` is a clause in words without time ("the trailer supply control tripped, because its delivery fell
+    through 207 kPa").
     """
 
     time: float
@@ -68,7 +69,10 @@ class Event:
 
 @dataclass(frozen=True)
 class MeasureResult:
-    """A measure: value [SI of its dimension] or None with the reason; ``limit`` in words and whether it was met."""
+    """A measure: value [SI] or None with the reason; ``limit`` in words, and whether it was met.
+
+    A ``reason`` beside a value is a remark on it.  ``error`` is the numerical error, None if not asked for.
+    """
 
     name: str
     value: float | None
@@ -106,8 +110,8 @@ class SolverReport:
 class Run:
     """Everything that a run gave.
 
-    ``inputs`` holds the channels of what the driver moved (``foot.travel``), also in ``channels``.  ``sources`` and
-    ``extrapolated`` are sentences.  ``status`` is "ok" or "failed"; ``message`` a sentence.
+    ``channels`` also holds what the driver moved (``foot.travel``).  ``sources`` and ``extrapolated`` are
+    sentences.  ``status`` is "ok" or "failed"; ``message`` a sentence.
     """
 
     circuit: Circuit
@@ -138,4 +142,18 @@ class Run:
         import pandas as pd
 
         times = next(iter(self.channels.values())).times
-        return pd.DataFrame({name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time"))
+        return pd.DataFrame(
+            {name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time")
+        )
+
+    def plot(self, *what: str, units: str = "si") -> Any:
+        """Draw the run, or the channels named, and return the matplotlib Figure; see `pneusim.plot`."""
+        import pneusim  # the top-level package loads the drawing when asked: results know nothing of it
+
+        return pneusim.plot(self, *what, units=units)
+
+    def _repr_html_(self) -> str:
+        """The run in a notebook: what it was, the story, and the limits."""
+        from pneusim.results.notebook import run_as_html
+
+        return run_as_html(self)

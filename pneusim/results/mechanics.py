@@ -1,0 +1,113 @@
+"""What the brakes did, from the channels: brakes that apply and come off, springs that move and hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from pneusim.results.measures.applications import applications
+from pneusim.results.measures.brakes import Brake, brakes
+from pneusim.results.measures.crossing import first_crossing
+from pneusim.results.measures.spring_brakes import TOUCHES, turns
+from pneusim.results.run import Event, MeasureResult, Run
+from pneusim.results.words import places
+
+APPLIED = 50.0
+"""Pushrod force above which a brake counts as applied; it began where it last rose through TOUCHES [N]."""
+
+SAME = 1e-3
+"""A pushrod that begins to push within this time of its spring's touching is pushed by the spring [s]."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of mechanical event: what moves, and its predicate in the singular and the plural."""
+
+    subject: str
+    one: str
+    many: str
+
+
+KINDS: Mapping[str, Kind] = {
+    "brake_applies": Kind("brake", "began to apply", "began to apply"),
+    "pressure_75": Kind("brake", "had 75 % of the pressure held", "had 75 % of the pressure held"),
+    "brake_releases": Kind("brake", "came off", "came off"),
+    "spring_begins": Kind("spring", "began to move", "began to move"),
+    "spring_touches": Kind("spring", "pressed on its brake", "pressed on their brakes"),
+    "spring_force_90": Kind("spring", "had 90 % of its final force", "had 90 % of their final force"),
+    "spring_returns": Kind("spring", "began to move back", "began to move back"),
+    "spring_lets_go": Kind("spring", "let go of its brake", "let go of their brakes"),
+}
+
+
+@dataclass(frozen=True)
+class Mechanic:
+    """One mechanical event of one brake, with the pressure or force that belongs to it."""
+
+    time: float
+    kind: str
+    brake: str
+    value: float | None = None
+    dimension: str = ""
+
+    def event(self, run: Run) -> Event:
+        """The event as it stands in the run."""
+        kind = KINDS[self.kind]
+        text = f"the {kind.subject} of {places(run, [self.brake])} {kind.one}"
+        return Event(self.time, self.kind, self.brake, text, "mechanics")
+
+
+def mechanics(run: Run, measures: tuple[MeasureResult, ...]) -> list[Mechanic]:
+    """All mechanical events in order of time."""
+    known = {result.name: result.value for result in measures}
+    found = [m for brake in brakes(run) for m in (*_springs(brake, known), *_pressures(run, brake, known))]
+    springs = [m for m in found if m.kind in ("spring_touches", "spring_lets_go")]
+    for brake in brakes(run):
+        own = [m.time for m in springs if m.brake == brake.name]
+        found += [m for m in _services(brake) if not any(abs(m.time - time) < SAME for time in own)]
+    return sorted(found, key=lambda m: m.time)
+
+
+def _springs(brake: Brake, known: Mapping[str, float | None]) -> Iterator[Mechanic]:
+    for turn in turns(brake.spring_travel) if brake.spring_travel is not None else ():
+        names = _TURN[turn.direction]
+        final = known.get(f"{brake.name}.{turn.name}.final_force")
+        for measure, kind in names.items():
+            time = known.get(f"{brake.name}.{turn.name}.{measure}")
+            if time is not None:
+                told = final if kind == "spring_force_90" else None
+                yield Mechanic(time, kind, brake.name, told, "force")
+
+
+_TURN = {
+    +1: {"begins": "spring_begins", "touches": "spring_touches", "force_90": "spring_force_90"},
+    -1: {"begins": "spring_returns", "lets_go": "spring_lets_go"},
+}
+
+
+def _pressures(run: Run, brake: Brake, known: Mapping[str, float | None]) -> Iterator[Mechanic]:
+    for application in applications(run):
+        prefix = f"{brake.name}.{application.name}"
+        after = known.get(f"{prefix}.time_to_75")
+        if after is not None:
+            held = known.get(f"{prefix}.asymptotic_pressure")
+            yield Mechanic(application.start + after, "pressure_75", brake.name, held, "pressure")
+
+
+def _services(brake: Brake) -> Iterator[Mechanic]:
+    """Every time the pushrod begins to push, and every time it is free again."""
+    force, times = brake.force.values, brake.force.times
+    state = np.where(force > APPLIED, 1, np.where(force <= TOUCHES, -1, 0))
+    told = np.flatnonzero(state)
+    switches = told[1:][np.diff(state[told]) != 0]
+    last = float(times[0])
+    for i in switches:
+        now = float(times[i])
+        rising = state[i] > 0
+        time = first_crossing(brake.force, TOUCHES, +1 if rising else -1, last, now)
+        yield Mechanic(
+            now if time is None else time, "brake_applies" if rising else "brake_releases", brake.name
+        )
+        last = now
