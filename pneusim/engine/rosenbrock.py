@@ -59,7 +59,7 @@ _RESULT = _tuple((_number, _number, types.int64, types.int64))
 STATS = ACCEPTED, REJECTED, RHS_CALLS, JAC_CALLS, CULPRIT, VOTES = 0, 1, 2, 3, 4, 5
 INFO = LAST_H, LAST_ERROR, WAS_REJECTED = 0, 1, 2
 SAFETY, GROW_MAX, SHRINK_MAX = 0.9, 6.0, 5.0
-VOTES_MAX = 32
+VOTES_MAX = 8
 
 
 class Flag(IntEnum):
