@@ -62,7 +62,7 @@ class SpringBrakeActuator(ServiceChamber):
     spring_rate: float | None = parameter(
         "stiffness", "spring.{spring}.rate", low=0.0, doc="Rate of the spring."
     )
-    spring_travel: float | None = parameter(
+    spring_stroke: float | None = parameter(
         "length", "spring.{spring}.travel", above=0.0, high=0.3, doc="Full travel of the spring piston."
     )
     spring_friction: float | None = parameter(
@@ -113,7 +113,7 @@ scenarios:
             piston_area=self.figure("spring_area"),
             spring_force=force,
             spring_rate=rate,
-            piston_travel=self.figure("spring_travel"),
+            piston_travel=self.figure("spring_stroke"),
             piston_friction=self.figure("spring_friction"),
         )
         b.channel("stroke", stroke)
