@@ -11,7 +11,7 @@ from pneusim.parts.catalogue import default_of
 FAULTS = (
     FaultSpec(
         "torn_diaphragm",
-        "the service diaphragm is torn; the value is the diameter of an equal hole",
+        "the service diaphragm is torn, equal to a hole",
         "length",
         default_of("chamber.torn_diaphragm", "length"),
         0.0,
@@ -19,7 +19,7 @@ FAULTS = (
     ),
     FaultSpec(
         "out_of_adjustment",
-        "the brake is out of adjustment; the value is its free stroke",
+        "the brake is out of adjustment by its free stroke",
         "length",
         default_of("chamber.out_of_adjustment", "length"),
         0.0,

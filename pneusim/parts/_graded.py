@@ -10,16 +10,14 @@ from pneusim.parts._air import valve_air
 from pneusim.parts.base import InputSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
-TRAVEL = InputSpec(
-    "travel", "fraction", 0.0, 0.0, 1.0, "travel of the control, as a share of its full travel"
-)
+TRAVEL = InputSpec("travel", "fraction", 0.0, 0.0, 1.0, "travel")
 DEMAND = InputSpec(
     "demand",
     "pressure",
     0.0,
     0.0,
     2e6,
-    "delivery asked for, instead of a travel; the larger of the two counts",
+    "pressure asked for",
 )
 LEAST_DEMAND = 1e3  #: demand [Pa] that moves the control through its free travel
 

@@ -191,6 +191,6 @@ class Builder(Protocol):
         has the value given; then the modes in ``sets`` take theirs.  A level that already holds fires at
         once.
 
-        The signal may be any signal, a mode or a fault too.  Events rest while the circuit settles and are
-        tested at t = 0.
+        The signal may be any signal, a mode or a fault too.  Events rest while a circuit charges before the
+        start; what holds once it has charged fires then.
         """

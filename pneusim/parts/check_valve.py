@@ -19,7 +19,7 @@ class CheckValve(Part):
         FaultSpec("stuck_shut", "the seat stays shut"),
         FaultSpec(
             "leaking_seat",
-            "the seat does not seal; the value is the share of the full opening left",
+            "the seat leaks a share of its opening",
             "fraction",
             default_of("check_valve.leaking_seat", "fraction"),
             0.0,

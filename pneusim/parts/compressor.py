@@ -21,7 +21,7 @@ class Compressor(Part):
             default_of("compressor.speed", "rotation"),
             0.0,
             200.0,
-            "speed of the compressor's shaft",
+            "speed",
         ),
         InputSpec(
             "running",
@@ -29,7 +29,7 @@ class Compressor(Part):
             1.0,
             0.0,
             1.0,
-            "whether the engine drives it",
+            "drive by the engine",
             choices={"on": 1.0, "off": 0.0},
         ),
     )

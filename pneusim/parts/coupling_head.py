@@ -32,7 +32,7 @@ class CouplingHead(Part):
             1.0,
             0.0,
             1.0,
-            "the shut-off cock of the head",
+            "shut-off cock",
             choices={"open": 1.0, "shut": 0.0},
         ),
     )
@@ -40,7 +40,7 @@ class CouplingHead(Part):
         FaultSpec("cock_forgotten_shut", "the shut-off cock was left shut"),
         FaultSpec(
             "leaking",
-            "its seal leaks; the value is the diameter of an equal hole",
+            "its seal leaks, equal to a hole",
             "length",
             default_of("coupling_head.leaking", "length"),
             0.0,

@@ -27,7 +27,7 @@ class ParkControl(PushPull):
             0.0,
             0.0,
             1.0,
-            "the parking brake's lever or knob",
+            "lever",
             choices={"released": 1.0, "applied": 0.0},
             latched=True,
         ),

@@ -22,14 +22,14 @@ class Reservoir(Part):
             0.0,
             0.0,
             1.0,
-            "opening of the drain cock",
+            "drain cock",
             choices={"shut": 0.0, "open": 1.0},
         ),
     )
     faults = (
         FaultSpec(
             "lost",
-            "the tank is holed; the value is the hole's diameter",
+            "the tank has a hole",
             "length",
             default_of("reservoir.lost", "length"),
             0.0,

@@ -28,7 +28,7 @@ class SpringBrakeActuator(ServiceChamber):
             0.0,
             0.0,
             1.0,
-            "whether the spring is caged with its release bolt",
+            "caging of the spring by its release bolt",
             choices={"no": 0.0, "yes": 1.0},
         ),
     )

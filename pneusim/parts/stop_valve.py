@@ -20,7 +20,7 @@ class StopValve(Part):
             1.0,
             0.0,
             1.0,
-            "how far the cock is open",
+            "cock",
             choices={"open": 1.0, "shut": 0.0},
         ),
     )

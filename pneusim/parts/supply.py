@@ -13,11 +13,7 @@ class Supply(Part):
     title = "Ideal supply"
     symbol = "source"
     ports = (PortSpec("*", "port", many=True, words="any number of connections"),)
-    inputs = (
-        InputSpec(
-            "pressure", "pressure", 0.0, -90e3, 5e6, "pressure of the source; at the start the parameter"
-        ),
-    )
+    inputs = (InputSpec("pressure", "pressure", 0.0, -90e3, 5e6, "pressure"),)
     channels = (ChannelSpec("pressure", "pressure", "pressure of the source"),)
 
     pressure: float = parameter(

@@ -21,7 +21,7 @@ class TrailerSupplyControl(PushPull):
             0.0,
             0.0,
             1.0,
-            "the trailer supply knob",
+            "knob",
             choices={"in": 1.0, "out": 0.0},
             latched=True,
         ),
