@@ -1,6 +1,6 @@
 """What a run gives: channels, events, measures, the story in sentences, and files."""
 
-from pneusim.results.finish import finish, with_errors
+from pneusim.results.finish import finish
 from pneusim.results.run import CAUTION, Channel, Closure, Event, MeasureResult, Run, SolverReport
 
 __all__ = [
@@ -12,5 +12,4 @@ __all__ = [
     "Run",
     "SolverReport",
     "finish",
-    "with_errors",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pneusim.results.mechanics import KINDS, Mechanic, mechanics
 from pneusim.results.outcome import outcome
@@ -16,6 +17,9 @@ TOGETHER = 0.15
 
 FOLLOWS = 3.0
 """What happens longer than this after the last thing told begins a sentence of its own [s]."""
+
+CAUSES = ("step", "trip", "warning")
+"""Categories of event that begin a sentence."""
 
 SILENT = ("ask",)
 """Kinds of event that the narrative leaves out."""
@@ -41,20 +45,45 @@ class _Cluster:
         return frozenset(m.brake for m in self.members)
 
 
+@dataclass(frozen=True)
+class _Clause:
+    """Something told inside a sentence, with the times it covers."""
+
+    start: float
+    end: float
+    text: str
+
+
 def tell(run: Run, system: str = "si") -> tuple[str, ...]:
     """Sentences in order of time, then the outcome, in the unit system asked for."""
-    told = [event for event in run.events if event.category != "mechanics" and event.kind not in SILENT]
+    causes = list(_instants(event for event in run.events if _is_cause(event)))
+    limits = [float("-inf"), *(events[0].time for events in causes), float("inf")]
     moved = mechanics(run, run.measures)
     sentences: list[str] = []
-    causes = list(_instants(told))
-    limits = [events[0].time for events in causes] + [float("inf")]
-    sentences += _consequences(run, [m for m in moved if m.time < limits[0]], None, "", system)
-    for events, until in zip(causes, limits[1:]):
-        since = events[0].time
-        clauses = [restate(event.text or f"{event.kind} {event.component}", system) for event in events]
-        after = [m for m in moved if since <= m.time < until]
-        sentences += _consequences(run, after, since, f"{moment(since)}: {listed(clauses)}", system)
+    for k, (since, until) in enumerate(pairwise(limits)):
+        chains = _chains(_clusters([m for m in moved if since <= m.time < until]))
+        clauses = [_Clause(c[0].start, c[-1].end, _moved(run, c, system)) for c in chains]
+        clauses += [
+            _Clause(event.time, event.time, f"{restate(event.text, system)} {moments([event.time])}")
+            for event in run.events
+            if event.category == "mode" and since <= event.time < until and event.time > run_start(run)
+        ]
+        head = _head(causes[k - 1], system) if k else ""
+        sentences += _sentences(head, since, sorted(clauses, key=lambda clause: clause.start))
     return (*sentences, *outcome(run, system))
+
+
+def run_start(run: Run) -> float:
+    """Time of the first sample [s]: modes that change until then belong to settling."""
+    return float(next(iter(run.channels.values())).times[0])
+
+
+def _is_cause(event: Event) -> bool:
+    return event.category in CAUSES and event.kind not in SILENT
+
+
+def _head(events: Sequence[Event], system: str) -> str:
+    return f"{moment(events[0].time)}: {listed([restate(event.text, system) for event in events])}"
 
 
 def _instants(events: Iterable[Event]) -> Iterable[list[Event]]:
@@ -69,21 +98,19 @@ def _instants(events: Iterable[Event]) -> Iterable[list[Event]]:
         yield group
 
 
-def _consequences(
-    run: Run, moved: Sequence[Mechanic], since: float | None, head: str, system: str
-) -> list[str]:
+def _sentences(head: str, since: float, clauses: Sequence[_Clause]) -> list[str]:
     """One sentence for the cause and what followed at once, more for what followed later."""
     sentences: list[str] = []
     last = since
-    for chain in _chains(_clusters(moved)):
-        clause = _clause(run, chain, system)
-        if head and last is not None and chain[0].start - last <= FOLLOWS:
-            head = f"{head}; {clause}"
+    for clause in clauses:
+        if head and clause.start - last <= FOLLOWS:
+            head = f"{head}; {clause.text}"
         else:
-            sentences += [head + "."] if head else []
-            head = f"{moment(chain[0].start)}: {clause}"
-        last = chain[-1].end
-    return sentences + ([head + "."] if head else [])
+            sentences += [f"{head}."] if head else []
+            now = moment(clause.start)
+            head = f"{now}: {clause.text.replace(f' at {now}', '', 1)}"
+        last = clause.end
+    return sentences + ([f"{head}."] if head else [])
 
 
 def _clusters(moved: Sequence[Mechanic]) -> list[_Cluster]:
@@ -114,7 +141,7 @@ def _chains(clusters: Sequence[_Cluster]) -> list[list[_Cluster]]:
     return chains
 
 
-def _clause(run: Run, chain: Sequence[_Cluster], system: str) -> str:
+def _moved(run: Run, chain: Sequence[_Cluster], system: str) -> str:
     """``the springs of axles 1 to 3 began to move at 5.37 s and pressed on their brakes at 5.60 s``."""
     several = len(chain[0].who) > 1
     noun = KINDS[chain[0].kind].subject + ("s" if several else "")

@@ -5,7 +5,7 @@ import pytest
 
 from pneusim.circuit.circuit import Component
 from pneusim.circuit.scenario import Expectation, Measure, Scenario, Trigger
-from pneusim.results import finish, with_errors
+from pneusim.results import finish
 from pneusim.results.run import Event
 from tests.results.synthetic import run_of, separation
 
@@ -175,16 +175,6 @@ def test_an_expectation_without_value_or_measure_is_not_met():
     (result,) = finish(run).measures
     assert (result.met, result.value) == (False, None)
     assert "no measure of that name" in result.reason
-
-
-def test_error_bars_are_the_distance_to_the_finer_run():
-    coarse = run_of({"tank.pressure": (*RAMP, "pressure")}, [Component("tank", "reservoir")])
-    finer = run_of(
-        {"tank.pressure": ([0.0, 10.0], [200.0, 1e6], "pressure")}, [Component("tank", "reservoir")]
-    )
-    found = {result.name: result for result in with_errors(finish(coarse), finish(finer)).measures}
-    assert found["tank.lowest"].error == pytest.approx(200.0)
-    assert found["tank.kept"].error is None
 
 
 def test_a_run_cut_short_is_measured_as_far_as_it_went():

@@ -1,0 +1,178 @@
+"""The sentences are held word by word: they are what people read."""
+
+import numpy as np
+import pytest
+
+from pneusim.circuit.circuit import Component, Vehicle
+from pneusim.circuit.scenario import Expectation, Scenario
+from pneusim.results import finish
+from pneusim.results.narrative import tell
+from pneusim.results.restate import restate
+from pneusim.results.run import Event
+from pneusim.results.words import listed, numbered, places
+from tests.results.synthetic import run_of, separation
+
+
+@pytest.fixture(scope="module")
+def run():
+    return finish(separation())
+
+
+def test_cause_and_effect_of_a_separation(run):
+    assert (
+        "5.31 s: the trailer supply control tripped, because its delivery fell through 207 kPa; the springs of trailer "
+        "axles 1 to 3 began to move at 5.33 s, pressed on their brakes at 5.36 s and had 90 % of their final force "
+        "(6.39 kN) at 6.28 s." in run.narrative
+    )
+
+
+def test_braking_and_release(run):
+    assert run.narrative[0] == (
+        "1.00 s: the foot valve is pressed to 100 % within 0.2 s; the brakes of tractor axles 1 and 2 and trailer axles "
+        "1 to 3 began to apply between 1.02 s and 1.18 s; the brakes of tractor axles 1 and 2 had 75 % of the pressure "
+        "held (624 kPa to 632 kPa) between 1.12 s and 1.14 s; the brakes of trailer axles 1 to 3 had 75 % of the "
+        "pressure held (616 kPa to 632 kPa) between 1.32 s and 1.36 s."
+    )
+    assert run.narrative[1].startswith(
+        "3.00 s: the foot valve is released within 0.2 s; the brakes of tractor axles"
+    )
+
+
+def test_outcome(run):
+    assert run.narrative[-5:] == (
+        "At the end (12.00 s) the springs hold the brakes of trailer axles 1 to 3 with 6.39 kN at the pushrod; the "
+        "brakes of tractor axles 1 and 2 are off.",
+        "The trailer is held by its springs.",
+        "Pressure left in the reservoirs: Primary 781 kPa of 827 kPa (94 %); Secondary 802 kPa of 827 kPa (97 %); "
+        "trailer tank 760 kPa of 820 kPa (93 %).",
+        "No warning came on.",
+        "Both expectations are met.",
+    )
+
+
+def test_the_same_story_in_psi(run):
+    told = "\n".join(tell(run, "us"))
+    assert "because its delivery fell through 30 psi" in told
+    assert "(1438 lbf)" in told
+    assert "Primary 113 psi of 120 psi" in told
+    assert "kPa" not in told
+    assert "kN" not in told
+
+
+def test_mechanical_events_stand_among_the_others(run):
+    times = [event.time for event in run.events]
+    assert times == sorted(times)
+    event = next(event for event in run.events if event.kind == "spring_begins")
+    assert event.text == "the spring of trailer axle 1 left began to move"
+    assert event.category == "mechanics"
+
+
+def one_actuator(times, travel, service, spring_pressure, force=None, **others):
+    force = 5e5 * np.maximum(0.0, np.asarray(travel) - 0.014) if force is None else force
+    stroke = np.maximum(travel, 0.014 * (np.asarray(service) > 0))
+    return run_of(
+        {
+            "left.service_pressure": (times, service, "pressure"),
+            "left.spring_pressure": (times, spring_pressure, "pressure"),
+            "left.pushrod_force": (times, force, "force"),
+            "left.stroke": (times, stroke, "length"),
+            "left.spring_travel": (times, travel, "length"),
+        },
+        [Component("left", "spring_brake_actuator", axle=1, side="left")],
+        **others,
+    )
+
+
+@pytest.mark.parametrize(
+    ("travel", "service", "spring_pressure", "force", "words"),
+    [
+        (0.025, 0.0, 0.0, None, "the springs hold the brakes of axle 1 with 5.5 kN at the pushrod."),
+        (0.017, 0.0, 200e3, None, "the springs, partly held off, drag on the brakes of axle 1 with 1.5 kN"),
+        (0.030, 500e3, 0.0, None, "service air and springs together apply the brakes of axle 1 with 8 kN"),
+        (0.0, 500e3, 800e3, 9e3, "service air applies the brakes of axle 1 with 9 kN"),
+        (0.0, 0.0, 800e3, None, "the brakes of axle 1 are off."),
+    ],
+)
+def test_what_applies_a_brake_at_the_end(travel, service, spring_pressure, force, words):
+    times = np.array([0.0, 10.0])
+    both = np.ones(2)
+    force = None if force is None else force * both
+    run = finish(one_actuator(times, travel * both, service * both, spring_pressure * both, force))
+    assert words in run.narrative[0]
+    assert ("The vehicle is held by its springs." in run.narrative) == (words.startswith("the springs hold"))
+
+
+def test_what_happens_much_later_begins_its_own_sentence():
+    times = np.linspace(0.0, 100.0, 1001)
+    travel = np.interp(times, [0, 50, 70], [0, 0, 0.020])
+    quiet = np.zeros_like(times)
+    leak = Event(1.0, "leak", "feed", "feed leaks through a hole of 1 mm")
+    run = finish(one_actuator(times, travel, quiet, quiet, events=(leak,)))
+    assert run.narrative[:3] == (
+        "1.00 s: feed leaks through a hole of 1 mm.",
+        "52.00 s: the spring of axle 1 began to move.",
+        "64.00 s: the spring of axle 1 pressed on its brake.",
+    )
+
+
+def test_modes_are_told_beside_their_causes_and_settling_is_not_told():
+    times = np.array([0.0, 20.0])
+    events = (
+        Event(0.0, "charged", "park", "park can hold", "mode"),
+        Event(5.0, "set", "engine", "the engine starts"),
+        Event(6.0, "cut_in", "governor", "governor loaded the compressor", "mode"),
+    )
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=events))
+    assert run.narrative == ("5.00 s: the engine starts; governor loaded the compressor at 6.00 s.",)
+
+
+def test_questions_stay_out_and_what_happens_at_once_is_told_together():
+    times = np.array([0.0, 20.0])
+    events = (
+        Event(2.0, "ask", "", "Which springs apply?"),
+        Event(2.0, "break", "feed", "feed breaks"),
+        Event(2.0, "note", "", "this is the worst case"),
+    )
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=events))
+    assert run.narrative == ("2.00 s: feed breaks and this is the worst case.",)
+
+
+def test_a_missed_limit_is_told_with_enough_digits():
+    times = np.array([0.0, 20.0])
+    scenario = Scenario("s", expectations=(Expectation("tank.lowest", low=450e3),))
+    run = run_of(
+        {"tank.pressure": (times, [449.9e3, 500e3], "pressure")},
+        [Component("tank", "reservoir")],
+        scenario=scenario,
+    )
+    assert (
+        finish(run).narrative[-1]
+        == "Not met: tank.lowest is expected to be at least 450 kPa, but is 449.9 kPa."
+    )
+
+
+def test_places():
+    axles = [(u, a, s) for u in ("tractor", "trailer") for a in (1, 2, 3) for s in ("left", "right")]
+    parts = [Component(f"{u}.b{a}{s}", "brake_chamber", unit=u, axle=a, side=s) for u, a, s in axles]
+    parts.append(Component("tractor.lone", "brake_chamber", unit="tractor"))
+    run = run_of({}, parts, vehicles=(Vehicle("tractor"), Vehicle("trailer")))
+    names = [part.name for part in parts]
+    assert places(run, names[:6]) == "tractor axles 1 to 3"
+    assert places(run, names[4:8]) == "tractor axle 3 and trailer axle 1"
+    assert places(run, [names[0], names[7]]) == "tractor axle 1 left and trailer axle 1 right"
+    assert places(run, [*names[:2], names[2]]) == "tractor axle 1 and tractor axle 2 left"
+    assert places(run, ["tractor.lone"]) == "tractor lone"
+
+
+def test_small_words():
+    assert listed([]) == ""
+    assert listed(["a"]) == "a"
+    assert listed(["a", "b", "c"]) == "a, b and c"
+    assert numbered("axle", [1, 2]) == "axles 1 and 2"
+    assert numbered("axle", [1, 3, 4]) == "axles 1, 3 and 4"
+
+
+def test_restated_text_keeps_what_is_no_quantity():
+    text = "axle 2 kept 827 kPa, 20 N m and 2 kN, 50 mm at 5.31 s, 0.5 kPa/s"
+    assert restate(text, "si") == text
+    assert restate(text, "us") == "axle 2 kept 120 psi, 20 N m and 450 lbf, 1.97 in at 5.31 s, 0.5 kPa/s"
