@@ -114,7 +114,7 @@ class Assembly:
     nodes: list[Node] = field(default_factory=list)
     events: list[EventSpec] = field(default_factory=list)
     captures: list[Capture] = field(default_factory=list)
-    spring_rates: list[int] = field(default_factory=list)  # rates of spring pistons, held at first while settling
+    springs: list[int] = field(default_factory=list)  # elements of spring brakes, held off at first while settling
     _gauge: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -306,7 +306,8 @@ class Assembly:
         fields = self._rod(SPRING_BRAKE.fields, rod)
         s_rate, z_rate, force, power, hold_power = self.tape.element(SPRING_BRAKE, sources, fields, name)
         self.tape.rate(s, s_rate, 1.0)
-        self.spring_rates.append(self.tape.rate(z, z_rate, 1.0))
+        self.springs.append(self.tape.element_of(z_rate))
+        self.tape.rate(z, z_rate, 1.0)
         self._sweep(service, name, s, rod)
         full = rod["piston_area"] * rod["z_max"]
         hold.swept.append((self.affine(full, (-rod["piston_area"], z)), full))
@@ -321,6 +322,7 @@ class Assembly:
             "contact_stiffness": CONTACT_STIFFNESS,
             "damping": DAMPING,
             "foot": FRICTION_FOOT,
+            "held": 0.0,
         }
         return [(numbers | dict(rod))[name] for name in names]
 

@@ -6,7 +6,7 @@ circuit charges and no control may trip; then all is free and must come to rest.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from pneusim.engine.segments import Loop, Method
 from pneusim.engine.tape import Floats
 from pneusim.errors import RunFailed
 
+RTOL = 1e-2  # the way to rest does not matter, rest does
 REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
 LONGEST = 60.0  # [s]
 LOOK_EVERY = 0.5
@@ -31,32 +32,30 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
     """
     rates = [rate for node in assembly.nodes if node.storage for rate in node.rates]
     machine.set(assembly.running, 0.0)
-    _hold(machine, rates + assembly.spring_rates)
+    for rate in rates:
+        machine.set_rate(rate, 0.0)
     watched, machine.events = machine.events, ()
+    _hold_springs(machine, assembly, 1.0)
     _rest(machine, method, happened)
     machine.events = watched
-    _release(machine, assembly.spring_rates)
-    machine.time = 0.0
+    _hold_springs(machine, assembly, 0.0)
     _rest(machine, method, happened)
-    _release(machine, rates)
+    for rate in rates:
+        machine.restore_rate(rate)
     machine.set(assembly.running, 1.0)
     machine.time = 0.0
     for state in (assembly.mass_out, assembly.energy_out):
         machine.set_state(state, 0.0)
 
 
-def _hold(machine: Machine, rates: Sequence[int]) -> None:
-    for rate in rates:
-        machine.set_rate(rate, 0.0)
-
-
-def _release(machine: Machine, rates: Sequence[int]) -> None:
-    for rate in rates:
-        machine.restore_rate(rate)
+def _hold_springs(machine: Machine, assembly: Assembly, held: float) -> None:
+    for element in assembly.springs:
+        machine.set_field(element, "held", held)
 
 
 def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None]) -> None:
     """Run until the rates of all that is free are small."""
+    machine.time = 0.0
     loop = Loop(machine, method, lambda steps: None, happened)
     while machine.time < LONGEST:
         loop.run(machine.time + LOOK_EVERY)
@@ -71,9 +70,9 @@ def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None
 
 
 def _free_rates(machine: Machine) -> Floats:
-    """Scaled rates, those of the atmosphere's balance and of flows between held reservoirs aside."""
+    """Scaled rates of energies, strokes and spools; flows between held reservoirs may go on."""
     rates = machine.rates()
     for i, state in enumerate(machine.program.states):
-        if state.kind == "flow" or state.name.startswith("atmosphere"):
+        if state.kind not in ("energy", "stroke", "spool") or state.name.startswith("atmosphere"):
             rates[i] = 0.0
     return rates

@@ -285,6 +285,9 @@ class _Layout:
             entries = [c for c in self.depends[self.index[value]] if c != TIME]
             rows += [row] * len(entries)
             columns += entries
+        self.driven = np.array(
+            sorted({tape.state_of(s) for s, value, _ in tape.rates if TIME in self.depends[self.index[value]]}), np.int64
+        )
         pairs = np.unique(np.array([rows, columns], np.int64).reshape(2, -1), axis=1)
         self.inner_pairs = pairs
         outer = [np.zeros((2, 0), np.int64)]
@@ -327,8 +330,12 @@ class _Layout:
             r, c = self.inner_pairs[0][inside], self.inner_pairs[1][inside]
             source = self.symbolic.positions(r, c)
             destination = self.symbolic.positions(np.full(len(c), target), c)
+            # df/dt, behind the matrix, closes in the same way.
+            driven = np.intersect1d(self.driven, self._conserved(kind, target))
+            source = np.concatenate([source, self.symbolic.nnz + driven])
+            destination = np.concatenate([destination, np.full(len(driven), self.symbolic.nnz + target)])
             pairs += np.column_stack([destination, source]).ravel().tolist()
-            weights += [states[i].scale / states[target].scale for i in r]
+            weights += [states[i].scale / states[target].scale for i in (*r, *driven)]
         return pairs, weights
 
     def program(self) -> Program:

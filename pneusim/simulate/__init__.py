@@ -1,7 +1,7 @@
 """Where parts meet the engine: compile a circuit for a scenario, and run it."""
 
 from pneusim.simulate.compiled import Compiled, compile_circuit
-from pneusim.simulate.run import run
+from pneusim.simulate.runner import run
 
 
 def warmup() -> None:

@@ -99,6 +99,7 @@ class Compiler:
             self._line(line)
         self._crossings()
         self._port_leaks()
+        self._uncoupled_heads()
 
     # ---- nodes and names, for the scopes
 
@@ -204,7 +205,7 @@ class Compiler:
         joined = tape.setting(f"{line.name}.joined", 1.0)
         hose_open = tape.setting(f"{line.name}.hose_open", 0.0)
         head_open = tape.setting(f"{line.name}.head_open", 0.0)
-        C, b = default_of("coupling_head.conductance", "conductance"), default_of("coupling_head.critical_ratio")
+        C, b = default_of("coupling_head.conductance", "conductance"), default_of("valve.critical_ratio")
         a.restriction(line.name, hose, head, C, b, joined)
         for port, node, opening in ((keeper, hose, hose_open), (other, head, head_open)):
             if not self.compiled.parts[port.component].model_dump().get("self_sealing", False):
@@ -215,7 +216,7 @@ class Compiler:
 
     def _crossings(self) -> None:
         """Joints of a hose with the other coupling's head, where the scenario crosses two couplings."""
-        C, b = default_of("coupling_head.conductance", "conductance"), default_of("coupling_head.critical_ratio")
+        C, b = default_of("coupling_head.conductance", "conductance"), default_of("valve.critical_ratio")
         for step in self.scenario.steps:
             if step.action != "cross":
                 continue
@@ -233,3 +234,12 @@ class Compiler:
                 setting = self.assembly.tape.setting(f"{step.target}.leak", 0.0)
                 self.compiled.leaks[step.target] = setting
                 self.assembly.hole(step.target, self.node_of(component, number), setting, 0.7)
+
+    def _uncoupled_heads(self) -> None:
+        """A head that nothing is coupled to is open to the atmosphere, unless it seals itself."""
+        for name, part in self.compiled.parts.items():
+            if part.type == "coupling_head" and "2" not in self.ports.used[name]:
+                numbers = part.model_dump()
+                if not numbers["self_sealing"]:
+                    C, b = numbers["conductance"], numbers["critical_ratio"]
+                    self.assembly.restriction(f"{name}.open", self.node_of(name, "2"), ATMOSPHERE, C, b)

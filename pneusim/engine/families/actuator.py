@@ -44,6 +44,7 @@ def _spring_brake(
     spring_rate: float, p_ambient: float, area: float, s_max: float, decline: float, return_preload: float,
     return_rate: float, brake_stiffness: float, stop_stiffness: float, friction_base: float, friction_share: float,
     damping: float, foot: float, piston_area: float, z_max: float, spring_friction: float, contact_stiffness: float,
+    held: float,
 ) -> tuple[float, float, float, float, float]:  # fmt: skip
     """Stroke rate, spring-piston rate, force on the brake, power given off by the service and by the hold-off air."""
     s_rate, z_rate, force = spring_brake_rates(
@@ -51,6 +52,8 @@ def _spring_brake(
         brake_stiffness, stop_stiffness, friction_base, friction_share, damping, piston_area, spring_force,
         spring_rate, z_max, spring_friction, contact_stiffness, foot,
     )  # fmt: skip
+    if held > 0.0:
+        z_rate = 0.0
     service = p_service * effective_area(s, area, s_max, decline) * s_rate
     return s_rate, z_rate, force, service, -p_spring * piston_area * z_rate
 
@@ -67,7 +70,7 @@ SPRING_BRAKE = Family(
         "spring_force": 1e4,
         "spring_rate": 1e5,
     },
-    (*RODS, "piston_area", "z_max", "spring_friction", "contact_stiffness"),
+    (*RODS, "piston_area", "z_max", "spring_friction", "contact_stiffness", "held"),
     ("s_rate", "z_rate", "force", "service_power", "spring_power"),
     depends={
         "s_rate": ("p_service", "s", "z", "free_stroke"),

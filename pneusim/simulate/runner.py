@@ -16,7 +16,7 @@ from pneusim.engine.machine import Machine
 from pneusim.engine.methods import RTOL, Radau, Rosenbrock
 from pneusim.engine.sampling import Sampler
 from pneusim.engine.segments import Loop
-from pneusim.engine.settle import settle
+from pneusim.engine import settle
 from pneusim.errors import RunFailed, UsageError
 from pneusim.parts.catalogue import entry
 from pneusim.quantities import express
@@ -80,7 +80,7 @@ def run(
     result = _Runner(varied, chosen, engine, rtol, progress, variant).run()
     if error_bar:
         again = _Runner(varied, chosen, engine, max(0.5 * rtol, 1e-10), None, variant).run()
-        result = _with_errors(result, again)
+        result = with_errors(result, again)
     return result
 
 
@@ -102,16 +102,15 @@ def _varied(circuit: Circuit, variant: str | None) -> Circuit:
     return with_parameters(circuit, circuit.variants[variant])
 
 
-def _with_errors(result: Run, finer: Run) -> Run:
-    """Give every measure the difference that half the tolerance makes."""
-    values = {measure.name: measure.value for measure in finer.measures}
-    measures = tuple(
-        replace(m, error=abs(m.value - values[m.name]))
-        if m.value is not None and values.get(m.name) is not None
-        else m
-        for m in result.measures
-    )
-    return replace(result, measures=measures)
+def with_errors(result: Run, finer: Run) -> Run:
+    """Give every measure the difference that the finer run makes."""
+    finer_values = {measure.name: measure.value for measure in finer.measures}
+    measures = []
+    for measure in result.measures:
+        other = finer_values.get(measure.name)
+        error = None if measure.value is None or other is None else abs(measure.value - other)
+        measures.append(replace(measure, error=error))
+    return replace(result, measures=tuple(measures))
 
 
 class _Runner:
@@ -131,8 +130,8 @@ class _Runner:
         """Run all phases; a failure carries what has been computed."""
         self.compiled = self._phase("compile", lambda: compile_circuit(self.circuit, self.scenario))
         self.machine = self._phase("lay_out", lambda: Machine.of(self.compiled.assembly))
-        settling = Rosenbrock(self.machine, self.rtol)
-        self._phase("settle", lambda: settle(self.machine, self.compiled.assembly, settling, self._happened))
+        settling = Rosenbrock(self.machine, settle.RTOL)
+        self._phase("settle", lambda: settle.settle(self.machine, self.compiled.assembly, settling, self._happened))
         self.smallest_time_constant = smallest_time_constant(self.machine)
         self.start = {kind: self.machine.total(kind) for kind in ("mass", "energy")}
         self.method = METHODS[self.engine](self.machine, self.rtol)
