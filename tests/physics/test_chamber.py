@@ -3,7 +3,6 @@
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from physics.derivatives import assert_continuous
 from pneusim.physics.chamber import (
     PRELOAD_FADE,
     chamber_rate,
@@ -12,6 +11,7 @@ from pneusim.physics.chamber import (
     spring_brake_rates,
     swept_volume,
 )
+from tests.physics.derivatives import assert_continuous
 
 AREA, S_MAX, DECLINE = 193.5e-4, 63.5e-3, 0.35
 PA = 101325.0

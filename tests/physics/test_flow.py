@@ -5,7 +5,6 @@ import math
 import numpy as np
 import pytest
 
-from physics.derivatives import assert_continuous, central, crosses
 from pneusim.physics import plain
 from pneusim.physics.constants import RHO0, T0
 from pneusim.physics.flow import (
@@ -16,6 +15,7 @@ from pneusim.physics.flow import (
     series,
     tube_conductance,
 )
+from tests.physics.derivatives import assert_continuous, central, crosses
 
 DP = 20.0
 

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from physics.derivatives import assert_continuous, central
 from pneusim.physics.air import choked_mass_flux
 from pneusim.physics.constants import CP, KAPPA, MU, PRANDTL, R
 from pneusim.physics.friction import (
@@ -21,6 +20,7 @@ from pneusim.physics.friction import (
     static_density,
     static_density_gradient,
 )
+from tests.physics.derivatives import assert_continuous, central
 
 
 def colebrook(reynolds, roughness):

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from physics.derivatives import assert_continuous
 from pneusim.physics import plain
 from pneusim.physics.air import choked_mass_flux, pressure_from_energy, temperature
 from pneusim.physics.compressor import delivery
 from pneusim.physics.constants import CP, CV, KAPPA, R
 from pneusim.physics.flow import iso6358
+from tests.physics.derivatives import assert_continuous
 
 PA = 101325.0
 

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from physics.derivatives import assert_continuous, central
 from pneusim.physics.valves import (
     area_ratio_opening,
     dead_zone,
@@ -14,6 +13,7 @@ from pneusim.physics.valves import (
     ramp,
     ramp_slope,
 )
+from tests.physics.derivatives import assert_continuous, central
 
 
 def pressures(count, seed=7):
