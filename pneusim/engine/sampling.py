@@ -2,18 +2,72 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
+from numba import njit, types
 
 from pneusim.engine.machine import Machine
-from pneusim.engine.rosenbrock import dense
+from pneusim.engine.rosenbrock import OBS_TYPE, dense
 from pneusim.engine.segments import Steps
-from pneusim.engine.tape import Floats
+from pneusim.engine.tape import Floats, Ints
 
-PROBES = (0.25, 0.5, 0.75)
 MOST_PARTS = 64
+MARGIN = 1.2
+
+_floats, _ints, _matrix = types.float64[::1], types.int64[::1], types.float64[:, ::1]
+_DENSE = types.FunctionType(types.void(_floats, _floats, _matrix, types.float64, _floats))
+_MODEL = types.Tuple((types.FunctionType(OBS_TYPE), _DENSE, _ints, _floats, _floats, _ints))
+_STEPS = types.Tuple((_floats, _matrix, types.float64[:, :, ::1]))
+# Called functions are passed in, typed: numba's cache does not notice edits in other files.
+_OPTIONS = dict(cache=True, nogil=True, error_model="numpy")
+
+
+@njit(types.void(_MODEL, _STEPS, types.int64, types.float64, _floats, _floats), **_OPTIONS)
+def _row(model, steps, k, theta, state, row):  # type: ignore[no-untyped-def]
+    """Chosen values at a share of step k."""
+    observe, dense, integers, floats, values, places = model
+    times, states, vectors = steps
+    dense(states[k], states[k + 1], vectors[k], theta, state)
+    observe(times[k] + theta * (times[k + 1] - times[k]), state, integers, floats, values)
+    for i in range(len(places)):
+        row[i] = values[places[i]]
+
+
+@njit(types.void(_MODEL, _STEPS, _floats, _ints), **_OPTIONS)
+def _parts(model, steps, tolerance, parts):  # type: ignore[no-untyped-def]
+    """Number of equal parts of every step so that linear interpolation within a part errs little enough."""
+    width = len(tolerance)
+    state = np.empty(steps[1].shape[1])
+    left, right, row = np.empty(width), np.empty(width), np.empty(width)
+    for k in range(len(parts)):
+        _row(model, steps, k, 0.0, state, left)
+        _row(model, steps, k, 1.0, state, right)
+        miss = 0.0
+        for probe in range(1, 4):
+            theta = 0.25 * probe
+            _row(model, steps, k, theta, state, row)
+            for i in range(width):
+                miss = max(miss, abs(row[i] - (1.0 - theta) * left[i] - theta * right[i]) / tolerance[i])
+        # The error of linear interpolation falls with the square of the number of parts.
+        parts[k] = min(max(int(math.ceil(math.sqrt(miss) * MARGIN)), 1), MOST_PARTS)
+
+
+@njit(types.void(_MODEL, _STEPS, _ints, _floats, _matrix), **_OPTIONS)
+def _fill(model, steps, parts, times, rows):  # type: ignore[no-untyped-def]
+    """Samples at the start of the first step and at the end of every part."""
+    state = np.empty(steps[1].shape[1])
+    _row(model, steps, 0, 0.0, state, rows[0])
+    times[0] = steps[0][0]
+    n = 1
+    for k in range(len(parts)):
+        for j in range(1, parts[k] + 1):
+            theta = j / parts[k]
+            _row(model, steps, k, theta, state, rows[n])
+            times[n] = steps[0][k] + theta * (steps[0][k + 1] - steps[0][k]) if theta < 1.0 else steps[0][k + 1]
+            n += 1
 
 
 @dataclass
@@ -32,51 +86,38 @@ class Sampler:
     machine: Machine
     places: npt.NDArray[np.int64]
     tolerance: Floats
-    times: list[float] = field(default_factory=list)
-    rows: list[Floats] = field(default_factory=list)
+    _times: list[Floats] = field(default_factory=list)
+    _rows: list[Floats] = field(default_factory=list)
 
     def now(self) -> None:
-        """Sample the machine as it stands (once more after a patch: the limit from the right)."""
-        row = self.machine.observe()[self.places]
-        if self.times and self.times[-1] == self.machine.time and np.array_equal(self.rows[-1], row):
-            return
-        self._add(self.machine.time, row)
+        """Sample the machine as it stands."""
+        self._add(np.array([self.machine.time]), self.machine.observe()[self.places][np.newaxis])
 
     def take(self, steps: Steps) -> None:
         """Sample the steps of one advance, with the numbers under which they were made."""
-        if not len(steps.vectors):
+        count = len(steps.vectors)
+        if not count:
             return
-        left = self._row(steps.times[0], steps.states[0])
-        if not (self.times and self.times[-1] == steps.times[0] and np.array_equal(self.rows[-1], left)):
-            self._add(float(steps.times[0]), left)
-        for k in range(len(steps.vectors)):
-            left = self._step(steps, k, left)
-
-    def _step(self, steps: Steps, k: int, left: Floats) -> Floats:
-        t0, t1 = float(steps.times[k]), float(steps.times[k + 1])
-        right = self._row(t1, steps.states[k + 1])
-        probes = [self._row_at(steps, k, theta) for theta in PROBES]
-        miss = max(
-            float(np.max(np.abs(row - (1.0 - theta) * left - theta * right) / self.tolerance))
-            for theta, row in zip(PROBES, probes, strict=True)
-        )
-        # The error of linear interpolation falls with the square of the number of parts.
-        parts = min(int(np.ceil(np.sqrt(miss) * 1.2)), MOST_PARTS)
-        for j in range(1, parts):
-            self._add(t0 + (t1 - t0) * j / parts, self._row_at(steps, k, j / parts))
-        self._add(t1, right)
-        return right
-
-    def _row(self, t: float, state: Floats) -> Floats:
         m = self.machine
-        m.kernel.observe(t, state, m.program.integers, m.floats, m.values)
-        return m.values[self.places]
+        model = (m.kernel.observe, dense, m.program.integers, m.floats, m.values, self.places)
+        record = (steps.times, steps.states, steps.vectors)
+        parts: Ints = np.zeros(count, np.int64)
+        _parts(model, record, self.tolerance, parts)
+        size = int(parts.sum()) + 1
+        times, rows = np.empty(size), np.empty((size, len(self.places)))
+        _fill(model, record, parts, times, rows)
+        self._add(times, rows)
 
-    def _row_at(self, steps: Steps, k: int, theta: float) -> Floats:
-        state = np.empty_like(steps.states[k])
-        dense(steps.states[k], steps.states[k + 1], steps.vectors[k], theta, state)
-        return self._row(float(steps.times[k] + theta * (steps.times[k + 1] - steps.times[k])), state)
+    def _add(self, times: Floats, rows: Floats) -> None:
+        """Append; a first sample that only repeats the last one is dropped."""
+        if self._times and self._times[-1][-1] == times[0] and np.array_equal(self._rows[-1][-1], rows[0]):
+            times, rows = times[1:], rows[1:]
+        if len(times):
+            self._times.append(times)
+            self._rows.append(rows)
 
-    def _add(self, t: float, row: Floats) -> None:
-        self.times.append(t)
-        self.rows.append(row)
+    def samples(self) -> tuple[Floats, Floats]:
+        """Times, shape (n,), and values, shape (n, k)."""
+        if not self._times:
+            return np.zeros(0), np.zeros((0, len(self.places)))
+        return np.concatenate(self._times), np.concatenate(self._rows)

@@ -192,8 +192,7 @@ class _Runner:
         return self._result("failed", message)
 
     def _result(self, status: str, message: str) -> Run:
-        times = np.array(self.sampler.times)
-        values = np.array(self.sampler.rows).reshape(len(times), len(self.compiled.channels))
+        times, values = self.sampler.samples()
         channels = {
             name: Channel(name, times, np.ascontiguousarray(values[:, k]), c.dimension, c.label)
             for k, (name, c) in enumerate(self.compiled.channels.items())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pneusim.engine.families.family import MASS_FLOW, PRESSURE, TEMPERATURE, Family
 from pneusim.physics.compiled import law
+from pneusim.physics.line_gradients import line_face_gradient, line_node_gradient
 from pneusim.physics.lines import line_face, line_node
 
 
@@ -18,12 +19,28 @@ def _node(
     return line_node(mass, energy, flow_left, flow_right, cell_volume, area)
 
 
+@law
+def _node_gradient(
+    mass: float, energy: float, flow_left: float, flow_right: float, cell_volume: float, area: float, open_: float,
+    p_ambient: float, T_ambient: float,
+) -> tuple[
+    float, float, float, float, float, float, float, float, float, float, float, float, float, float
+]:  # fmt: skip
+    if open_ > 0.0:
+        return p_ambient, T_ambient, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+    p, T, u, p_m, p_E, p_w, T_m, T_E, T_w, u_m, u_w = line_node_gradient(
+        mass, energy, flow_left, flow_right, cell_volume, area
+    )
+    return p, T, u, p_m, p_E, p_w, p_w, T_m, T_E, T_w, T_w, u_m, u_w, u_w
+
+
 LINE_NODE = Family(
     "line_node",
     _node,
     {"mass": 1e-3, "energy": 200.0, "flow_left": MASS_FLOW, "flow_right": MASS_FLOW},
     ("cell_volume", "area", "open", "p_ambient", "T_ambient"),
     ("p", "T", "u"),
+    gradient=_node_gradient,
     depends={"u": ("mass", "flow_left", "flow_right")},
 )
 
@@ -31,6 +48,8 @@ _FACE = {
     "p_l": PRESSURE, "T_l": TEMPERATURE, "u_l": 300.0, "p_r": PRESSURE, "T_r": TEMPERATURE, "u_r": 300.0,
     "w_left": MASS_FLOW, "w": MASS_FLOW, "w_right": MASS_FLOW,
 }  # fmt: skip
+
+_CARRIED = ("T_l", "u_l", "T_r", "u_r", "w")
 
 LINE_FACE = Family(
     "line_face",
@@ -41,5 +60,6 @@ LINE_FACE = Family(
         "fitting_k", "film", "T_wall",
     ),  # fmt: skip
     ("acceleration", "enthalpy", "heat_left", "heat_right"),
-    depends={"enthalpy": ("T_l", "u_l", "T_r", "u_r", "w")},
+    gradient=line_face_gradient,
+    depends={output: _CARRIED for output in ("enthalpy", "heat_left", "heat_right")},
 )
