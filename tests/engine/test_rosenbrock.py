@@ -339,6 +339,32 @@ def test_steps_join_and_end_exactly() -> None:
     np.testing.assert_array_equal(record["states"][-1], y)
 
 
+def test_last_step_ends_exactly_however_long_it_is() -> None:
+    """At rest the steps grow sixfold, and t + (t_end - t) then often misses t_end by a rounding."""
+    for t_end in np.random.default_rng(0).uniform(0.1, 50.0, 60):
+        method, y = chain(4)
+        y[:] = 0.0
+        t, _, steps = method.advance(0.0, t_end, y)
+        assert t == t_end
+        assert method.times[steps] == t_end
+
+
+@pytest.mark.parametrize(
+    ("memory", "factor"),
+    [
+        ([0.0, 0.0, 0.0], 0.5**0.25 / 0.9),
+        ([2.0, 0.1, 0.0], (2.0**4 * 0.5**2 / 0.1) ** 0.25 / 0.9),
+        ([0.5, 0.5, 1.0], 1.0),
+    ],
+    ids=["first", "predictive", "after a rejection"],
+)
+def test_next_step(memory: list[float], factor: float) -> None:
+    """Hairer and Wanner, section IV.8: standard choice, Gustafsson's prediction, no growth after a rejection."""
+    info = np.array(memory)
+    assert rosenbrock._next_step(1.0, 0.5, 4.0, info) == pytest.approx(1.0 / factor)
+    np.testing.assert_array_equal(info, [1.0, 0.5, 0.0])
+
+
 def test_longest_step_is_kept() -> None:
     method, y = chain(20)
     assert np.diff(collected(method, y, 5.0, h_max=0.02)["times"]).max() <= 0.02 * (1 + 1e-12)
@@ -470,6 +496,15 @@ def test_trial_that_is_not_a_number_is_rejected() -> None:
     assert method.stats[1] > 0
     assert np.all(np.isfinite(method.states[: steps + 1]))
     assert t <= 1.0
+
+
+@pytest.mark.parametrize("value", [math.inf, -math.inf, math.nan])
+def test_trial_state_that_is_not_finite_has_infinite_error(value: float) -> None:
+    """Even when the error estimate sees nothing: its scale is then infinite too."""
+    stage, y1 = np.array([1.0, 1.0, value, 1.0]), np.empty(4)
+    nothing, none = np.zeros(4), np.zeros(0, np.int64)
+    found = rosenbrock._finish(np.ones(4), stage, nothing, 1e-4, np.full(4, 1e-5), none, y1)
+    assert found == (math.inf, 2)
 
 
 def test_underflow_names_the_state_without_a_value() -> None:
