@@ -71,12 +71,12 @@ components:
   source: {type: supply, pressure: 8 bar}
   park:   {type: park_control}
   left:   {type: spring_brake_actuator, size: 30/30}
-  cap:    {type: plug}
+  open_air: {type: atmosphere}
 lines:
   feed:   {from: source.1, to: park.1, bore: 8 mm, length: 2 m}
   spring: {from: park.21, to: left.12, bore: 8 mm, length: 3 m}
 joints:
-  - [left.11, cap.1]
+  - [left.11, open_air.1]
 scenarios:
   apply:
     lasts: 4 s

@@ -45,12 +45,12 @@ joints:
   - [cock.2, hole.1]
   - [hole.2, empty.1]
 scenarios:
-  fill:
+  fill_and_block:
     lasts: 2 s
     begin: {cock.position: shut}
     steps:
       - {at: 0.5 s, set: cock.position, to: open}
-      - {at: 1 s, fault: hole.blocked}
+      - {at: 0.6 s, fault: hole.blocked}
 """
 
     @model_validator(mode="after")

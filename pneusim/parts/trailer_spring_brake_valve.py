@@ -131,16 +131,14 @@ components:
   tank:     {type: reservoir, volume: 20 L, pressure: 7.8 bar}
   left:     {type: spring_brake_actuator, size: 30/30}
   right:    {like: left}
-  cap_l:    {type: plug}
-  cap_r:    {type: plug}
+  open_air: {type: atmosphere}
 lines:
   supply_line: {from: line_end.1, to: valve.1, bore: 9.5 mm, length: 6 m}
   feed:        {from: valve.21, to: tank.1, bore: 9.5 mm, length: 1 m}
   spring_l:    {from: valve.24, to: left.12, bore: 9.5 mm, length: 1.5 m}
   spring_r:    {like: spring_l, from: valve.25, to: right.12}
 joints:
-  - [left.11, cap_l.1]
-  - [right.11, cap_r.1]
+  - [left.11, right.11, open_air.1]
 scenarios:
   supply_lost:
     lasts: 4 s
