@@ -359,7 +359,7 @@ def test_last_step_ends_exactly_however_long_it_is() -> None:
     ids=["first", "predictive", "after a rejection"],
 )
 def test_next_step(memory: list[float], factor: float) -> None:
-    """Hairer and Wanner, section IV.8: standard choice, Gustafsson's prediction, no growth after a rejection."""
+    """Hairer and Wanner, section IV.8: standard, predictive, no growth after a rejection."""
     info = np.array(memory)
     assert rosenbrock._next_step(1.0, 0.5, 4.0, info) == pytest.approx(1.0 / factor)
     np.testing.assert_array_equal(info, [1.0, 0.5, 0.0])
