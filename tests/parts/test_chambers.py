@@ -93,7 +93,15 @@ def test_a_spring_pushes_unless_broken_or_caged(moment, pushes, rate):
     assert recorder.at(figures["spring_rate"], moment) == pytest.approx(rate)
 
 
+def test_springs_and_friction_given_as_pressures_become_forces_of_the_area():
+    chamber = BrakeChamber(size="30", return_pressure=20e3, friction_pressure=2e3)
+    (figures,) = lowered(chamber).actuators
+    assert figures["return_preload"] == pytest.approx(20e3 * 30 * SQUARE_INCH, rel=1e-4)
+    assert figures["friction"] == pytest.approx(2e3 * 30 * SQUARE_INCH, rel=1e-4)
+
+
 def test_service_and_spring_size_are_separate():
     actuator = SpringBrakeActuator(size="20/30")
-    assert actuator.figure("area") == pytest.approx(20 * SQUARE_INCH, rel=2e-4)
-    assert actuator.figure("spring_area") == pytest.approx(30 * SQUARE_INCH, rel=2e-4)
+    (figures,) = lowered(actuator).actuators
+    assert figures["area"] == pytest.approx(20 * SQUARE_INCH, rel=2e-4)
+    assert figures["piston_area"] == pytest.approx(30 * SQUARE_INCH, rel=2e-4)

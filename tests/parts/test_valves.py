@@ -6,13 +6,16 @@ import pytest
 from pydantic import ValidationError
 
 from pneusim.parts.check_valve import CheckValve
+from pneusim.parts.coupling_head import CouplingHead
 from pneusim.parts.double_check_valve import DoubleCheckValve
 from pneusim.parts.protection_valve import ProtectionValve
 from pneusim.parts.quick_release_valve import QuickReleaseValve
 from pneusim.parts.relay_valve import RelayValve
+from pneusim.parts.reservoir import Reservoir
 from pneusim.parts.restriction import Restriction
 from pneusim.parts.safety_valve import SafetyValve
 from pneusim.parts.stop_valve import StopValve
+from pneusim.parts.test_volume import TestVolume
 from pneusim.parts.trailer_spring_brake_valve import TrailerSpringBrakeValve
 from tests.parts.recorder import Moment, Recorder, lowered
 
@@ -147,7 +150,31 @@ def test_a_trailer_spring_brake_valve_keeps_the_reservoir_and_lets_the_springs_g
     charging = Moment({"1": 400 * KPA, "24": 300 * KPA, "21": 0.0})
     assert valve.channel_at("opening", charging) == 1.0
     assert valve.channel_at("reservoir_opening", charging) == 0.0
-    assert valve.channel_at("reservoir_opening", Moment({"1": 600 * KPA, "24": 600 * KPA, "21": 0.0})) == 1.0
+    assert valve.channel_at("reservoir_opening", Moment({"1": 551 * KPA})) == 0.0
+    assert 0.0 < valve.channel_at("reservoir_opening", Moment({"1": 557 * KPA})) < 0.2
+
+
+def test_a_coupling_head_passes_what_its_cock_lets():
+    head = lowered(CouplingHead(role="control"))
+    assert head.channel_at("opening") == 1.0
+    assert head.channel_at("opening", Moment(inputs={"cock": 0.3})) == 0.3
+    assert head.channel_at("opening", Moment(faults={"cock_forgotten_shut": 1.0})) == 0.0
+    ((port, hole),) = head.leaks
+    assert port == "2"
+    assert head.at(hole, Moment(faults={"leaking": 0.001})) == 0.001
+
+
+def test_a_reservoir_is_stored_air_with_its_pressure_and_can_be_holed_and_drained():
+    tank = lowered(Reservoir(volume=0.04, pressure=800 * KPA))
+    ((_, volume, _, pressure, storage),) = tank.airs
+    assert (volume, pressure, storage) == (0.04, 800 * KPA, True)
+    assert tank.at(tank.leaks[0][1], Moment(faults={"lost": 0.02})) == 0.02
+    assert tank.at(tank.restrictions[0][3], Moment(inputs={"drain": 1.0})) == 1.0
+
+
+def test_a_test_volume_is_no_storage():
+    ((_, volume, _, _, storage),) = lowered(TestVolume(volume=819e-6)).airs
+    assert (volume, storage) == (819e-6, False)
 
 
 def test_only_the_ports_in_use_cost_passages():
