@@ -19,16 +19,17 @@ MARGIN = 1.2
 
 _floats, _ints, _matrix = types.float64[::1], types.int64[::1], types.float64[:, ::1]
 _DENSE = types.FunctionType(types.void(_floats, _floats, _matrix, types.float64, _floats))
-_MODEL = types.Tuple((types.FunctionType(OBS_TYPE), _DENSE, _ints, _floats, _floats, _ints))
+_CALLS = (types.FunctionType(OBS_TYPE), _DENSE)
+_MODEL = types.Tuple((_ints, _floats, _floats, _ints))
 _STEPS = types.Tuple((_floats, _matrix, types.float64[:, :, ::1]))
 # Called functions are passed in, typed: numba's cache does not notice edits in other files.
 _OPTIONS = dict(cache=True, nogil=True, error_model="numpy")
 
 
-@njit(types.void(_MODEL, _STEPS, types.int64, types.float64, _floats, _floats), **_OPTIONS)
-def _row(model, steps, k, theta, state, row):  # type: ignore[no-untyped-def]
+@njit(types.void(*_CALLS, _MODEL, _STEPS, types.int64, types.float64, _floats, _floats), **_OPTIONS)
+def _row(observe, dense, model, steps, k, theta, state, row):  # type: ignore[no-untyped-def]
     """Chosen values at a share of step k."""
-    observe, dense, integers, floats, values, places = model
+    integers, floats, values, places = model
     times, states, vectors = steps
     dense(states[k], states[k + 1], vectors[k], theta, state)
     observe(times[k] + theta * (times[k + 1] - times[k]), state, integers, floats, values)
@@ -36,36 +37,36 @@ def _row(model, steps, k, theta, state, row):  # type: ignore[no-untyped-def]
         row[i] = values[places[i]]
 
 
-@njit(types.void(_MODEL, _STEPS, _floats, _ints), **_OPTIONS)
-def _parts(model, steps, tolerance, parts):  # type: ignore[no-untyped-def]
+@njit(types.void(*_CALLS, _MODEL, _STEPS, _floats, _ints), **_OPTIONS)
+def _parts(observe, dense, model, steps, tolerance, parts):  # type: ignore[no-untyped-def]
     """Number of equal parts of every step so that linear interpolation within a part errs little enough."""
     width = len(tolerance)
     state = np.empty(steps[1].shape[1])
     left, right, row = np.empty(width), np.empty(width), np.empty(width)
     for k in range(len(parts)):
-        _row(model, steps, k, 0.0, state, left)
-        _row(model, steps, k, 1.0, state, right)
+        _row(observe, dense, model, steps, k, 0.0, state, left)
+        _row(observe, dense, model, steps, k, 1.0, state, right)
         miss = 0.0
         for probe in range(1, 4):
             theta = 0.25 * probe
-            _row(model, steps, k, theta, state, row)
+            _row(observe, dense, model, steps, k, theta, state, row)
             for i in range(width):
                 miss = max(miss, abs(row[i] - (1.0 - theta) * left[i] - theta * right[i]) / tolerance[i])
         # The error of linear interpolation falls with the square of the number of parts.
         parts[k] = min(max(int(math.ceil(math.sqrt(miss) * MARGIN)), 1), MOST_PARTS)
 
 
-@njit(types.void(_MODEL, _STEPS, _ints, _floats, _matrix), **_OPTIONS)
-def _fill(model, steps, parts, times, rows):  # type: ignore[no-untyped-def]
+@njit(types.void(*_CALLS, _MODEL, _STEPS, _ints, _floats, _matrix), **_OPTIONS)
+def _fill(observe, dense, model, steps, parts, times, rows):  # type: ignore[no-untyped-def]
     """Samples at the start of the first step and at the end of every part."""
     state = np.empty(steps[1].shape[1])
-    _row(model, steps, 0, 0.0, state, rows[0])
+    _row(observe, dense, model, steps, 0, 0.0, state, rows[0])
     times[0] = steps[0][0]
     n = 1
     for k in range(len(parts)):
         for j in range(1, parts[k] + 1):
             theta = j / parts[k]
-            _row(model, steps, k, theta, state, rows[n])
+            _row(observe, dense, model, steps, k, theta, state, rows[n])
             times[n] = steps[0][k] + theta * (steps[0][k + 1] - steps[0][k]) if theta < 1.0 else steps[0][k + 1]
             n += 1
 
@@ -99,13 +100,14 @@ class Sampler:
         if not count:
             return
         m = self.machine
-        model = (m.kernel.observe, dense, m.program.integers, m.floats, m.values, self.places)
+        calls = (m.kernel.observe, dense)
+        model = (m.program.integers, m.floats, m.values, self.places)
         record = (steps.times, steps.states, steps.vectors)
         parts: Ints = np.zeros(count, np.int64)
-        _parts(model, record, self.tolerance, parts)
+        _parts(*calls, model, record, self.tolerance, parts)
         size = int(parts.sum()) + 1
         times, rows = np.empty(size), np.empty((size, len(self.places)))
-        _fill(model, record, parts, times, rows)
+        _fill(*calls, model, record, parts, times, rows)
         self._add(times, rows)
 
     def _add(self, times: Floats, rows: Floats) -> None:
