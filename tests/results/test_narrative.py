@@ -20,17 +20,22 @@ def run():
 
 def test_cause_and_effect_of_a_separation(run):
     assert (
-        "5.31 s: the trailer supply control tripped, because its delivery fell through 207 kPa; the springs of trailer "
-        "axles 1 to 3 began to move at 5.33 s, pressed on their brakes at 5.36 s and had 90 % of their final force "
+        "5.31 s: the trailer supply control tripped, because its delivery fell through 207 kPa; the "
+        "springs of trailer "
+        "axles 1 to 3 began to move at 5.33 s, pressed on their brakes at 5.36 s and had 90 % of their "
+        "final force "
         "(6.39 kN) at 6.28 s." in run.narrative
     )
 
 
 def test_braking_and_release(run):
     assert run.narrative[0] == (
-        "1.00 s: the foot valve is pressed to 100 % within 0.2 s; the brakes of tractor axles 1 and 2 and trailer axles "
-        "1 to 3 began to apply between 1.02 s and 1.18 s; the brakes of tractor axles 1 and 2 had 75 % of the pressure "
-        "held (624 kPa to 632 kPa) between 1.12 s and 1.14 s; the brakes of trailer axles 1 to 3 had 75 % of the "
+        "1.00 s: the foot valve is pressed to 100 % within 0.2 s; the brakes of tractor axles 1 and 2 and "
+        "trailer axles "
+        "1 to 3 began to apply between 1.02 s and 1.18 s; the brakes of tractor axles 1 and 2 had 75 % of "
+        "the pressure "
+        "held (624 kPa to 632 kPa) between 1.12 s and 1.14 s; the brakes of trailer axles 1 to 3 had 75 % "
+        "of the "
         "pressure held (616 kPa to 632 kPa) between 1.32 s and 1.36 s."
     )
     assert run.narrative[1].startswith(
@@ -40,10 +45,12 @@ def test_braking_and_release(run):
 
 def test_outcome(run):
     assert run.narrative[-5:] == (
-        "At the end (12.00 s) the springs hold the brakes of trailer axles 1 to 3 with 6.39 kN at the pushrod; the "
+        "At the end (12.00 s) the springs hold the brakes of trailer axles 1 to 3 with 6.39 kN at the "
+        "pushrod; the "
         "brakes of tractor axles 1 and 2 are off.",
         "The trailer is held by its springs.",
-        "Pressure left in the reservoirs: Primary 781 kPa of 827 kPa (94 %); Secondary 802 kPa of 827 kPa (97 %); "
+        "Pressure left in the reservoirs: Primary 781 kPa of 827 kPa (94 %); Secondary 802 kPa of 827 kPa "
+        "(97 %); "
         "trailer tank 760 kPa of 820 kPa (93 %).",
         "No warning came on.",
         "Both expectations are met.",

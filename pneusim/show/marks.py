@@ -1,0 +1,61 @@
+"""Events in a figure: thin numbered lines, and what each number means below the plot."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from pneusim.results.restate import restate
+from pneusim.results.run import Event, Run
+
+MOST = 14
+"""So many marks are drawn; the rest is counted."""
+
+ORDER = ("trip", "warning", "step", "mode")
+"""Categories of event by what a reader needs first when there are too many."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A numbered moment [s] and what happened in it."""
+
+    number: int
+    time: float
+    texts: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """``2  5.31 s: the trailer supply control tripped``."""
+        return f"{self.number}  {self.time:.2f} s: {'; '.join(self.texts)}"
+
+
+def marks(run: Run, start: float, end: float, system: str) -> tuple[list[Mark], int]:
+    """Marks between two times, and how many events were left out."""
+    shown = [event for event in run.events if _is_marked(event, start, end)]
+    ranked = sorted(shown, key=lambda event: ORDER.index(event.category))
+    kept = sorted(ranked[:MOST], key=lambda event: event.time)
+    return list(_numbered(kept, system)), len(shown) - len(kept)
+
+
+def _is_marked(event: Event, start: float, end: float) -> bool:
+    settled = event.category == "mode" and event.time <= start
+    return event.category in ORDER and event.kind != "ask" and start <= event.time <= end and not settled
+
+
+def _numbered(events: Sequence[Event], system: str) -> Iterable[Mark]:
+    moments: dict[float, list[str]] = {}
+    for event in events:
+        moments.setdefault(event.time, []).append(restate(event.text, system))
+    for number, (time, texts) in enumerate(moments.items(), 1):
+        yield Mark(number, time, tuple(texts))
+
+
+def legend(found: Sequence[Mark], left_out: int, columns: int) -> str:
+    """The marks in words, wrapped to a width in characters."""
+    lines: list[str] = []
+    for mark in found:
+        lines += textwrap.wrap(mark.text, columns, subsequent_indent="    ")
+    if left_out:
+        lines.append(f"and {left_out} more events, see the list of events")
+    return "\n".join(lines)

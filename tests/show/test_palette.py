@@ -1,0 +1,74 @@
+"""The promises of the palette: contrast on white, and distance under every colour vision."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from pneusim.show import palette
+
+# Machado, Oliveira, Fernandes 2009, "A physiologically-based model for simulation of color vision
+# deficiency", IEEE TVCG 15(6), severity 1 (matrices from memory, to be read against the paper).
+VISIONS = {
+    "normal": np.eye(3),
+    "protanopia": [
+        [0.152286, 1.052583, -0.204868],
+        [0.114503, 0.786281, 0.099216],
+        [-0.003882, -0.048116, 1.051998],
+    ],
+    "deuteranopia": [
+        [0.367322, 0.860646, -0.227968],
+        [0.280085, 0.672501, 0.047413],
+        [-0.01182, 0.04294, 0.968881],
+    ],
+    "tritanopia": [
+        [1.255528, -0.076749, -0.178779],
+        [-0.078411, 0.930809, 0.147602],
+        [0.004733, 0.691367, 0.3039],
+    ],
+}
+
+
+def linear(colour):
+    rgb = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)]) / 255
+    return np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+
+
+def contrast_on_white(colour):
+    """WCAG 2.2 contrast ratio."""
+    return 1.05 / (linear(colour) @ [0.2126, 0.7152, 0.0722] + 0.05)
+
+
+def oklab(rgb):
+    """Ottosson 2020, "A perceptual color space for image processing"."""
+    cones = np.array(
+        [[0.4122214708, 0.5363325363, 0.0514459929], [0.2119034982, 0.6806995451, 0.1073969566],
+         [0.0883024619, 0.2817188376, 0.6299787005]]
+    )  # fmt: skip
+    axes = np.array(
+        [[0.2104542553, 0.793617785, -0.0040720468], [1.9779984951, -2.428592205, 0.4505937099],
+         [0.0259040371, 0.7827717662, -0.808675766]]
+    )  # fmt: skip
+    return axes @ np.cbrt(cones @ np.clip(rgb, 0, 1))
+
+
+@pytest.mark.parametrize("colour", palette.LINES)
+def test_curves_have_the_contrast_of_graphics(colour):
+    assert contrast_on_white(colour) >= 3.0
+
+
+def test_text_has_the_contrast_of_text():
+    assert contrast_on_white(palette.INK) >= 7.0
+    assert contrast_on_white(palette.QUIET) >= 4.5
+    assert contrast_on_white(palette.FAULT) >= 4.5
+
+
+@pytest.mark.parametrize("vision", VISIONS)
+def test_curves_are_told_apart(vision):
+    seen = [oklab(np.array(VISIONS[vision]) @ linear(colour)) for colour in palette.LINES]
+    assert min(np.linalg.norm(a - b) for a, b in combinations(seen, 2)) >= 0.12
+
+
+def test_pairs_of_colour_and_marker_repeat_late():
+    pairs = {(palette.style(k)["color"], palette.style(k)["marker"]) for k in range(18)}
+    assert len(pairs) == 18
