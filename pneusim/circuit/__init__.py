@@ -1,0 +1,1 @@
+"""The description of a circuit and of a scenario as plain data."""

@@ -123,6 +123,7 @@ class Line:
 
     @property
     def title(self) -> str:
+        """What people call it: the label, or the name in words."""
         return self.label or self.name.replace(".", " ").replace("_", " ")
 
 
@@ -163,7 +164,8 @@ class Circuit:
     """A whole circuit, ready to be compiled.
 
     ``variants`` maps a variant's name to its changes of parameters ``{"component.parameter": SI value}``.
-    ``source`` is the file as the user named it, "" for a circuit made in Python.
+    ``source`` is the file as the user named it, "" for a circuit made in Python.  ``layout`` is what the drawing tool
+    wrote into the file, as it stands.
     """
 
     title: str
@@ -178,6 +180,7 @@ class Circuit:
     about: str = ""
     source: str = ""
     name: str = "circuit"
+    layout: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def couplings(self) -> dict[str, Line]:

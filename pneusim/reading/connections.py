@@ -1,0 +1,113 @@
+"""Faults of the whole network: ports used twice or not at all, joints of two reservoirs, parts without air."""
+
+from __future__ import annotations
+
+from pneusim.circuit.circuit import Circuit, Component
+from pneusim.circuit.network import islands, used_ports
+from pneusim.parts.base import PortSpec
+from pneusim.reading.context import Context, Use
+from pneusim.reading.faults import listed
+from pneusim.reading.references import unread
+
+_STORES = ("reservoir", "supply", "atmosphere")
+_SOURCES = (*_STORES, "compressor")
+
+
+def check_connections(circuit: Circuit, context: Context) -> None:
+    """Report the faults of a network whose names have been resolved."""
+    _used_twice(context)
+    _shared_stores(circuit, context)
+    _unconnected(circuit, context)
+    _crossed_heads(circuit, context)
+    if not context.draft.doubtful and len(circuit.lines) == len(context.names("line") + context.names("coupling")):
+        _airless(circuit, context)
+
+
+def _used_twice(context: Context) -> None:
+    first: dict[object, Use] = {}
+    for use in context.draft.uses:
+        if use.port not in first:
+            first[use.port] = use
+            continue
+        earlier = first[use.port]
+        problem = f"the port {use.port} is used twice, first by the {earlier.user} (line {earlier.place.line})"
+        fix = "use another port, or let the lines meet in a component of type tee"
+        context.faults.report("C07", use.place, use.path, problem, fix)
+
+
+def _shared_stores(circuit: Circuit, context: Context) -> None:
+    for joint in circuit.joints:
+        owners = [circuit.components[port.component] for port in joint.ports]
+        stores = [owner for owner in owners if owner.type in _STORES]
+        if len({owner.name for owner in stores}) > 1:
+            words = " and ".join(f"{owner.name} ({owner.type})" for owner in stores)
+            context.faults.report(
+                "C04", joint.place, "joints", f"{words} share one joint",
+                "put a line between them, or make them one",
+            )  # fmt: skip
+
+
+def _unconnected(circuit: Circuit, context: Context) -> None:
+    used = {(port.component, port.number) for port in used_ports(circuit)}
+    used |= {(use.port.component, use.port.number) for use in context.draft.uses}
+    for name, component in circuit.components.items():
+        if name in context.draft.doubtful or unread(name, context):
+            continue
+        numbers = [number for owner, number in used if owner == name]
+        missing = [spec for spec in context.draft.parts[name].ports if _must(spec) and not _taken(spec, numbers)]
+        if missing:
+            _report_unconnected(component, missing, context)
+
+
+def _must(spec: PortSpec) -> bool:
+    return not spec.exhaust and not spec.optional
+
+
+def _taken(spec: PortSpec, numbers: list[str]) -> bool:
+    if spec.number == "*":
+        return bool(numbers)
+    return any(number.startswith(spec.number) if spec.many else number == spec.number for number in numbers)
+
+
+def _report_unconnected(component: Component, missing: list[PortSpec], context: Context) -> None:
+    if missing[0].number == "*":
+        problem, port = "nothing is connected to it", f"{component.name}.1"
+    else:
+        words = [f"{spec.number}1 ({spec.name})" if spec.many else f"{spec.number} ({spec.name})" for spec in missing]
+        problem = f"{'port' if len(words) == 1 else 'ports'} {listed(words)} of this {component.type} not connected"
+        port = f"{component.name}.{missing[0].number}{'1' if missing[0].many else ''}"
+    context.faults.report(
+        "C08", component.place, f"components.{component.name}", problem,
+        f"let a line or joint end at {port}, or close it with a component of type plug",
+    )  # fmt: skip
+
+
+def _crossed_heads(circuit: Circuit, context: Context) -> None:
+    for line in circuit.couplings.values():
+        heads = [circuit.components[port.component] for port in (line.start, line.end)]
+        roles = [head.parameters.get("role") for head in heads]
+        if None not in roles and roles[0] != roles[1]:
+            problem = f"{heads[0].name} is a {roles[0]} head and {heads[1].name} a {roles[1]} head"
+            context.faults.report(
+                "W01", line.place, f"couplings.{line.name}", problem,
+                "couple heads of the same role; a step 'cross:' exchanges the lines in a scenario",
+            )  # fmt: skip
+
+
+def _airless(circuit: Circuit, context: Context) -> None:
+    coupled = {port for port in used_ports(circuit)}
+    for group in islands(circuit):
+        parts = [circuit.components[name] for name in circuit.components if name in group]
+        if any(_gives_air(part, {port.number for port in coupled if port.component == part.name}) for part in parts):
+            continue
+        names = listed([part.name for part in parts])
+        context.faults.report(
+            "C14", parts[0].place, f"components.{parts[0].name}", f"no air can reach {names}",
+            "connect them to a reservoir, a supply, a compressor or a coupling head",
+        )  # fmt: skip
+
+
+def _gives_air(part: Component, used: set[str]) -> bool:
+    """Sources, a vessel that begins under pressure, and a free coupling head."""
+    free_head = part.type == "coupling_head" and "2" not in used
+    return part.type in _SOURCES or free_head or float(part.parameters.get("pressure", 0.0) or 0.0) > 0.0

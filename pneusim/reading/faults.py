@@ -1,0 +1,116 @@
+"""The faults of a file, collected in one pass, each with its excerpt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+
+from pneusim.errors import Fault, InvalidFile, Place
+from pneusim.reading.codes import CODES, WARNINGS
+
+MOST_FAULTS = 50  #: faults shown of one file
+_WIDTH = 100  #: characters of a line shown in an excerpt
+
+
+class Faults:
+    """Collects faults; a fault of the same code at the same place counts once."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[Place, str], Fault] = {}
+        self._lines: dict[str, list[str]] = {}
+        self._unread: set[Place] = set()
+
+    def source(self, file: str, text: str) -> None:
+        """Remember the text of a file for excerpts."""
+        self._lines[file] = text.splitlines()
+
+    def report(self, code: str, place: Place, path: str, problem: str, fix: str) -> None:
+        """Add a fault; its code decides whether it is an error or a warning.
+
+        Where the text itself could not be read (codes Y), what follows from it at the same place is not told.
+        """
+        assert code in CODES, code
+        if place in self._unread:
+            return
+        if code.startswith("Y"):
+            self._unread.add(place)
+        severity = "warning" if code in WARNINGS else "error"
+        fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix), self._excerpt(place), severity)
+        self._found.setdefault((place, code), fault)
+
+    @property
+    def errors(self) -> int:
+        """Number of faults that are errors."""
+        return sum(fault.severity == "error" for fault in self._found.values())
+
+    def all(self) -> list[Fault]:
+        """All faults by place, at most `MOST_FAULTS` and one that counts the rest."""
+        found = sorted(self._found.values(), key=lambda fault: (fault.place, fault.code))
+        rest = found[MOST_FAULTS:]
+        if not rest:
+            return found
+        shown = found[:MOST_FAULTS]
+        if not any(fault.severity == "error" for fault in shown):
+            shown[-1] = next((fault for fault in rest if fault.severity == "error"), shown[-1])
+        last = shown[-1].place
+        more = Fault(last, "Z01", "file", f"{len(rest)} more faults are not shown", "mend the ones above first")
+        return [*shown, more]
+
+    def raise_errors(self) -> None:
+        """Raise all faults if one of them is an error.
+
+        Raises
+        ------
+        InvalidFile
+        """
+        if self.errors:
+            raise InvalidFile(self.all())
+
+    def _excerpt(self, place: Place) -> str:
+        lines = self._lines.get(place.file, [])
+        if not 1 <= place.line <= len(lines):
+            return ""
+        line, column = lines[place.line - 1], place.column
+        start = max(0, column - _WIDTH // 2) if len(line) > _WIDTH else 0
+        shown = _clean(line[start : start + _WIDTH])
+        number = f"{place.line:>4}"
+        return f"{number} | {shown}\n{' ' * len(number)} | {' ' * (column - 1 - start)}^"
+
+
+def _clean(text: str) -> str:
+    """Text without control characters, which could write over a terminal."""
+    return "".join(char if char.isprintable() else " " for char in text)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that a misspelt one most likely means, None if none is near.
+
+    Examples
+    --------
+    >>> nearest("presure", ["volume", "pressure"])
+    'pressure'
+    """
+    found = get_close_matches(word, list(known), n=1, cutoff=0.7)
+    return found[0] if found else None
+
+
+def meant(word: str, known: Sequence[str]) -> str:
+    """Fix for an unknown word: the one meant, or the known ones."""
+    near = nearest(word, known)
+    if near:
+        return f"write {near!r}"
+    return f"use one of {listed(known)}" if known else "leave it out"
+
+
+def listed(words: Iterable[str], most: int = 12) -> str:
+    """``a, b, c``; of a long list the first ones and how many more.
+
+    Examples
+    --------
+    >>> listed(["a", "b", "c"], most=2)
+    'a, b and 1 more'
+    """
+    words = list(words)
+    if len(words) <= most:
+        return ", ".join(words) or "none"
+    return f"{', '.join(words[:most])} and {len(words) - most} more"

@@ -1,0 +1,221 @@
+"""Reads the keys of one map: which are known, which are missing, and what each holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+
+from pneusim import quantities
+from pneusim.errors import Place
+from pneusim.quantities import QuantityError
+from pneusim.reading.faults import Faults, listed, nearest
+from pneusim.reading.tree import ListNode, MapNode, Node, Scalar, kind_in_words
+
+NAME = re.compile(r"[a-z][a-z0-9_]*")
+_QUANTITY_CODES = {"form": "U01", "bare": "U02", "unit": "U03", "plain": "U04", "absolute": "U05", "range": "U06"}
+
+
+class Fields:
+    """The keys of one map.
+
+    Parameters
+    ----------
+    node : MapNode
+    faults : Faults
+    required, optional : collection of str
+        Keys that must and that may stand here; others are faults.
+    ambient : float
+        Absolute ambient pressure [Pa].
+    missing_at : Place or None
+        Where missing keys are reported; None = nowhere.
+    """
+
+    def __init__(
+        self,
+        node: MapNode,
+        faults: Faults,
+        required: Collection[str],
+        optional: Collection[str] = (),
+        *,
+        ambient: float = quantities.STANDARD_ATMOSPHERE,
+        missing_at: Place | None,
+    ) -> None:
+        self.node, self.faults, self.ambient = node, faults, ambient
+        self._check_keys(list(required), [*required, *optional], missing_at)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.node.entries
+
+    def get(self, key: str) -> Node | None:
+        """Node under a key, None if it is not there."""
+        return self.node.get(key)
+
+    def place(self, key: str) -> Place:
+        """Where a key's value stands; the map itself if the key is not there."""
+        found = self.node.get(key)
+        return found.place if found else self.node.place
+
+    def report(self, code: str, key: str, problem: str, fix: str) -> None:
+        """Report a fault of a key's value."""
+        found = self.node.get(key)
+        path = found.path if found else self.node.path
+        self.faults.report(code, self.place(key), path, problem, fix)
+
+    def quantity(
+        self, key: str, dimension: str, *, low: float | None = None, high: float | None = None, above: float | None = None
+    ) -> float | None:
+        """SI value of a key within bounds; None if it is absent or at fault."""
+        scalar = self._scalar(key, quantities.allowed(dimension))
+        if scalar is None:
+            return None
+        value = quantity_of(scalar, dimension, self.faults, self.ambient)
+        if value is None or not within(scalar, value, dimension, self.faults, low=low, high=high, above=above):
+            return None
+        return value
+
+    def text(self, key: str) -> str | None:
+        """Text of a key as written; a number counts as text."""
+        scalar = self._scalar(key, "a text")
+        return scalar.text if scalar else None
+
+    def word(self, key: str, choices: Sequence[str]) -> str | None:
+        """One of some words."""
+        scalar = self._scalar(key, f"one of {listed(choices)}")
+        if scalar is None or scalar.text in choices:
+            return scalar.text if scalar else None
+        near = nearest(scalar.text, choices)
+        fix = f"write {near!r}" if near else f"write one of {listed(choices)}"
+        self.report("S06", key, f"{scalar.text!r} is not one of {listed(choices)}", fix)
+        return None
+
+    def integer(self, key: str, low: int, high: int) -> int | None:
+        """A whole number within bounds."""
+        scalar = self._scalar(key, f"a whole number from {low} to {high}")
+        if scalar is None:
+            return None
+        if isinstance(scalar.value, int) and not isinstance(scalar.value, bool) and low <= scalar.value <= high:
+            return scalar.value
+        problem = f"{scalar.text!r} is not a whole number from {low} to {high}"
+        self.report("S07", key, problem, "write such a number, without unit and point")
+        return None
+
+    def flag(self, key: str) -> bool | None:
+        """``true`` or ``false``."""
+        scalar = self._scalar(key, "true or false")
+        if scalar is None or isinstance(scalar.value, bool):
+            return scalar.value if scalar else None  # type: ignore[return-value]
+        self.report("S08", key, f"{scalar.text!r} is neither true nor false", "write true or false, without quotes")
+        return None
+
+    def map(self, key: str) -> MapNode | None:
+        """Keys with values under a key."""
+        found = self.node.get(key)
+        if found is None or isinstance(found, MapNode):
+            return found
+        self._wrong_kind(key, found, "keys with values, such as {name: value}")
+        return None
+
+    def list(self, key: str) -> ListNode | None:
+        """A list under a key."""
+        found = self.node.get(key)
+        if found is None or isinstance(found, ListNode):
+            return found
+        self._wrong_kind(key, found, "a list, such as [first, second]")
+        return None
+
+    def texts(self, key: str) -> list[Scalar]:
+        """A list of single values under a key."""
+        found = self.list(key)
+        items = found.items if found else ()
+        for item in items:
+            if not isinstance(item, Scalar):
+                self.faults.report(
+                    "S05", item.place, item.path, f"here stands {kind_in_words(item)}", "write a single value here"
+                )
+        return [item for item in items if isinstance(item, Scalar)]
+
+    def _scalar(self, key: str, wanted: str) -> Scalar | None:
+        found = self.node.get(key)
+        if found is None:
+            return None
+        if isinstance(found, Scalar) and found.value is not None:
+            return found
+        self._wrong_kind(key, found, wanted)
+        return None
+
+    def _wrong_kind(self, key: str, found: Node, wanted: str) -> None:
+        self.report("S05", key, f"{key!r} holds {kind_in_words(found)}, wanted is {wanted}", f"write {wanted}")
+
+    def _check_keys(self, required: list[str], known: list[str], missing_at: Place | None) -> None:
+        missing = [key for key in required if key not in self.node.entries]
+        absent = [key for key in known if key not in self.node.entries]
+        path = self.node.path or "file"
+        for entry in self.node:
+            if entry.key in known:
+                continue
+            meant = nearest(entry.key, missing) or nearest(entry.key, absent)
+            if meant in missing:
+                missing.remove(meant)
+            self._unknown(entry.key, meant, known, entry.place)
+        for key in missing if missing_at else ():
+            assert missing_at is not None
+            self.faults.report("S02", missing_at, path, f"the key {key!r} is missing", f"add '{key}: ...'")
+
+    def _unknown(self, key: str, meant: str | None, known: list[str], place: Place) -> None:
+        where = f"{self.node.path}.{key}" if self.node.path else key
+        problem = f"the key {key!r} is not known here"
+        if meant:
+            self.faults.report("S01", place, where, problem, f"write {meant!r}")
+        else:
+            self.faults.report("S01", place, where, f"{problem}; known are {listed(known, 40)}", "remove it")
+
+
+def quantity_of(scalar: Scalar, dimension: str, faults: Faults, ambient: float) -> float | None:
+    """SI value of a scalar, None if it is at fault."""
+    try:
+        return quantities.parse(scalar.text, dimension, ambient)
+    except QuantityError as error:
+        faults.report(_QUANTITY_CODES[error.kind], scalar.place, scalar.path, error.problem, error.fix)
+        return None
+
+
+def within(
+    scalar: Scalar, value: float, dimension: str, faults: Faults,
+    *, low: float | None = None, high: float | None = None, above: float | None = None,
+) -> bool:  # fmt: skip
+    """Whether a value keeps its bounds; if not, the bound is told in the unit that the scalar is written in."""
+
+    def shown(bound: float) -> str:
+        return bound_in_words(bound, dimension, scalar.text)
+
+    if above is not None and value <= above:
+        problem = f"{scalar.text!r} is too small; it must be more than {shown(above)}"
+    elif low is not None and value < low:
+        problem = f"{scalar.text!r} is too small; the least is {shown(low)}"
+    elif high is not None and value > high:
+        problem = f"{scalar.text!r} is too large; the most is {shown(high)}"
+    else:
+        return True
+    faults.report("U07", scalar.place, scalar.path, problem, "write a value within the bounds")
+    return False
+
+
+def bound_in_words(bound: float, dimension: str, text: str) -> str:
+    """A bound in the unit that a text is written in, or in the dimension's usual unit."""
+    if dimension not in quantities.DIMENSIONS:
+        return quantities.digits(bound)
+    table = quantities.DIMENSIONS[dimension]
+    symbol = quantities.symbol_in(text)
+    unit = table.unit(symbol) if symbol in table.units else quantities.unit_of(dimension)
+    return quantities.express_in(bound, unit)
+
+
+def check_name(name: str, place: Place, path: str, faults: Faults) -> bool:
+    """Whether a name is a small letter with small letters, digits and underscores behind it."""
+    if NAME.fullmatch(name):
+        return True
+    plain = re.sub(r"[^a-z0-9_]+", "_", name.lower()).strip("_").lstrip("0123456789_")
+    fix = f"write for example {plain!r}, and 'label:' for people" if plain else "begin it with a letter"
+    problem = f"{name!r} is no name: small letters, digits and '_', the first a letter"
+    faults.report("N01", place, path, problem, fix)
+    return False
