@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from pneusim.engine.families import (
     AFFINE,
@@ -178,7 +179,7 @@ class Assembly:
     def table(self, x: int, points: Sequence[tuple[float, float]]) -> int:
         """Piecewise linear table, constant outside, as the sum of its legs."""
         terms = []
-        for (x0, y0), (x1, y1) in zip(points[:-1], points[1:], strict=True):
+        for (x0, y0), (x1, y1) in pairwise(points):
             (leg,) = self.tape.element(LEG, (x,), (x0, x1 - x0), "table")
             terms.append(((y1 - y0) / (x1 - x0), leg))
         return self.affine(points[0][1], *terms)
@@ -249,7 +250,9 @@ class Assembly:
 
     # ---- flows
 
-    def restriction(self, name: str, a: int, b: int, conductance: float, ratio: float, opening: int | None = None) -> int:
+    def restriction(
+        self, name: str, a: int, b: int, conductance: float, ratio: float, opening: int | None = None
+    ) -> int:
         """ISO 6358 flow from a to b times an opening; returns the mass flow."""
         left, right = self.nodes[a], self.nodes[b]
         sources = (left.p, left.T, right.p, right.T, self.one if opening is None else opening)

@@ -72,10 +72,7 @@ class Rosenbrock:
 
     def _why(self, flag: Flag, machine: Machine) -> str:
         culprit = machine.program.states[self.rodas.culprit].name
-        if flag == Flag.BUDGET:
-            what = f"used up its {self.budget} steps"
-        else:
-            what = "found no step small enough"
+        what = f"used up its {self.budget} steps" if flag == Flag.BUDGET else "found no step small enough"
         return (
             f"The integration {what} at {machine.time:.6g} s; the state that asked for the smallest steps is "
             f"{culprit}. Look at what happens to it at that time: a setting far outside the usual, or two parts that "

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit, types
+from numba import njit
+from numba import types as numba_types
 
 from pneusim.engine.machine import Machine
 from pneusim.engine.rosenbrock import OBS_TYPE, dense
@@ -17,13 +19,14 @@ from pneusim.engine.tape import Floats, Ints
 MOST_PARTS = 64
 MARGIN = 1.2
 
+types: Any = numba_types
 _floats, _ints, _matrix = types.float64[::1], types.int64[::1], types.float64[:, ::1]
 _DENSE = types.FunctionType(types.void(_floats, _floats, _matrix, types.float64, _floats))
 _CALLS = (types.FunctionType(OBS_TYPE), _DENSE)
 _MODEL = types.Tuple((_ints, _floats, _floats, _ints))
 _STEPS = types.Tuple((_floats, _matrix, types.float64[:, :, ::1]))
 # Called functions are passed in, typed: numba's cache does not notice edits in other files.
-_OPTIONS = dict(cache=True, nogil=True, error_model="numpy")
+_OPTIONS: Any = dict(cache=True, nogil=True, error_model="numpy")
 
 
 @njit(types.void(*_CALLS, _MODEL, _STEPS, types.int64, types.float64, _floats, _floats), **_OPTIONS)
@@ -53,7 +56,7 @@ def _parts(observe, dense, model, steps, tolerance, parts):  # type: ignore[no-u
             for i in range(width):
                 miss = max(miss, abs(row[i] - (1.0 - theta) * left[i] - theta * right[i]) / tolerance[i])
         # The error of linear interpolation falls with the square of the number of parts.
-        parts[k] = min(max(int(math.ceil(math.sqrt(miss) * MARGIN)), 1), MOST_PARTS)
+        parts[k] = min(max(math.ceil(math.sqrt(miss) * MARGIN), 1), MOST_PARTS)
 
 
 @njit(types.void(*_CALLS, _MODEL, _STEPS, _ints, _floats, _matrix), **_OPTIONS)

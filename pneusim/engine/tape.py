@@ -286,7 +286,8 @@ class _Layout:
             rows += [row] * len(entries)
             columns += entries
         self.driven = np.array(
-            sorted({tape.state_of(s) for s, value, _ in tape.rates if TIME in self.depends[self.index[value]]}), np.int64
+            sorted({tape.state_of(s) for s, value, _ in tape.rates if TIME in self.depends[self.index[value]]}),
+            np.int64,
         )
         pairs = np.unique(np.array([rows, columns], np.int64).reshape(2, -1), axis=1)
         self.inner_pairs = pairs
@@ -302,7 +303,7 @@ class _Layout:
         return [i for i, s in enumerate(self.tape.states) if s.kind == kind and i != target]
 
     def _scatter(self) -> list[int]:
-        """Position of every (rate, entry of its value's gradient); rows closed by sums are left out (-1 runs)."""
+        """Position of every (rate, entry of its value's gradient); rows closed by sums are left out."""
         tape = self.tape
         size = self.symbolic.nnz
         outside_rows = set(self.outside.values())
@@ -318,10 +319,10 @@ class _Layout:
         position = size + r
         inner = c != TIME
         position[inner] = self.symbolic.positions(r[inner], c[inner])
-        return position.tolist()
+        return [int(p) for p in position]
 
     def _closures(self) -> tuple[list[int], list[float]]:
-        """(target position, source position) pairs with weights: row of the outside = minus the column sums."""
+        """(target, source) positions with weights: a row of the outside is minus the sum of its columns."""
         states = self.tape.states
         pairs: list[int] = []
         weights: list[float] = []

@@ -229,7 +229,8 @@ class Compiler:
 
     def _port_leaks(self) -> None:
         for step in self.scenario.steps:
-            if step.action == "leak" and step.target not in self.circuit.lines and step.target not in self.compiled.leaks:
+            known = step.target in self.circuit.lines or step.target in self.compiled.leaks
+            if step.action == "leak" and not known:
                 component, number = step.target.rsplit(".", 1)
                 setting = self.assembly.tape.setting(f"{step.target}.leak", 0.0)
                 self.compiled.leaks[step.target] = setting

@@ -11,12 +11,12 @@ import numpy as np
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario
+from pneusim.engine import settle
 from pneusim.engine.assembly import EventSpec
 from pneusim.engine.machine import Machine
 from pneusim.engine.methods import RTOL, Radau, Rosenbrock
 from pneusim.engine.sampling import Sampler
 from pneusim.engine.segments import Loop
-from pneusim.engine import settle
 from pneusim.errors import RunFailed, UsageError
 from pneusim.parts.catalogue import entry
 from pneusim.quantities import express
@@ -183,8 +183,8 @@ class _Runner:
         ):
             if not error < limit:
                 message = (
-                    f"The run does not conserve {kind}: its sum drifted by {error:.1e} of itself (allowed {limit:.0e}). "
-                    f"This is a fault of the program; please report the circuit."
+                    f"The run does not conserve {kind}: its sum drifted by {error:.1e} of itself (allowed "
+                    f"{limit:.0e}). This is a fault of the program; please report the circuit."
                 )
                 raise RunFailed(message, self._partial(message))
 
