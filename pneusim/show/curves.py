@@ -121,9 +121,7 @@ def _of_brakes(
                 break
         else:
             groups.append((own, [brake]))
-    return [
-        _placed(run, _curve(first, _name(run, members) + words, dash), members) for first, members in groups
-    ]
+    return [_placed(run, _curve(first, _name(run, members) + words, dash), members) for first, members in groups]
 
 
 def _placed(run: Run, curve: Curve, members: Sequence[Brake]) -> Curve:

@@ -87,9 +87,7 @@ class RunFigure(Figure):
         return buffer.getvalue()
 
 
-def plot(
-    run: Run, *what: str, units: str = "si", start: float | None = None, end: float | None = None
-) -> RunFigure:
+def plot(run: Run, *what: str, units: str = "si", start: float | None = None, end: float | None = None) -> RunFigure:
     """Draw a run.
 
     Parameters
@@ -142,9 +140,7 @@ def _first_rise(run: Run) -> tuple[float, float] | None:
     """The part of the run in which the first application builds up: 2.5 times the slowest rise time to 75
     %."""
     found = applications(run)
-    rises = [
-        m.value for m in run.measures if m.name.endswith(".application_1.time_to_75") and m.value is not None
-    ]
+    rises = [m.value for m in run.measures if m.name.endswith(".application_1.time_to_75") and m.value is not None]
     if not found or not rises:
         return None
     start, end = _span(run)

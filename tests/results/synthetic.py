@@ -25,9 +25,7 @@ PRESSED, LIFTED, PARTS, TRIPS = 1.0, 3.0, 5.0, 5.31
 Curve = Callable[[np.ndarray], np.ndarray]
 
 
-def channel(
-    name: str, times: np.ndarray, values: np.ndarray, dimension: str = "pressure", label: str = ""
-) -> Channel:
+def channel(name: str, times: np.ndarray, values: np.ndarray, dimension: str = "pressure", label: str = "") -> Channel:
     return Channel(name, np.asarray(times, float), np.asarray(values, float), dimension, label or name)
 
 
@@ -67,9 +65,7 @@ def separation(lasts: float = 12.0) -> Run:
     add("tractor.foot.delivery_pressure", _follow(times, 640e3, 0.01, 0.02))
     add("tractor.trailer_supply.knob", np.where(_after(times, TRIPS), 0.0, 1.0), "fraction")
     add("tractor.park.lever", np.ones_like(times), "fraction")
-    add(
-        "tractor.primary.pressure", 827e3 - 40e3 * _rise(times, PRESSED, 0.3) - 6e3 * _rise(times, PARTS, 0.4)
-    )
+    add("tractor.primary.pressure", 827e3 - 40e3 * _rise(times, PRESSED, 0.3) - 6e3 * _rise(times, PARTS, 0.4))
     add("tractor.secondary.pressure", 827e3 - 25e3 * _rise(times, PRESSED, 0.3))
     add("trailer.tank.pressure", 820e3 - 60e3 * _rise(times, PRESSED + 0.1, 0.3))
     supply = 820e3 * np.exp(-np.maximum(times - PARTS, 0.0) / 0.18)
@@ -80,9 +76,7 @@ def separation(lasts: float = 12.0) -> Run:
         late = 0.02 * axle + (0.12 if unit == "trailer" else 0.0)
         tau = 0.13 if unit == "trailer" else 0.07
         service = _follow(times, 640e3 - 8e3 * axle, late, tau)
-        off = (
-            None if kind == "brake_chamber" else held_off if unit == "trailer" else np.full_like(times, 810e3)
-        )
+        off = None if kind == "brake_chamber" else held_off if unit == "trailer" else np.full_like(times, 810e3)
         _brake(add, name, service, off)
     return run_of(
         channels,
@@ -128,9 +122,7 @@ def _scenario(lasts: float) -> Scenario:
             Step("set", at=LIFTED, target="tractor.foot.travel", to=0.0, over=0.2),
             Step("separate", at=PARTS, targets=("supply_line", "control_line"), over=0.05),
         ),
-        measures=(
-            Measure("drive_lag", since="tractor.foot.travel", reach="all_brakes", level=0.75, relative=True),
-        ),
+        measures=(Measure("drive_lag", since="tractor.foot.travel", reach="all_brakes", level=0.75, relative=True),),
         expectations=(
             Expectation("drive_lag", high=0.6),
             Expectation("tractor.primary.lowest", low=700e3),

@@ -28,9 +28,7 @@ def results(run):
 
 
 def first_order(held, tau, start=1.0, release=8.0):
-    return lambda t: (
-        held * (1 - np.exp(-np.maximum(t - start, 0) / tau)) * np.exp(-np.maximum(t - release, 0) / tau)
-    )
+    return lambda t: held * (1 - np.exp(-np.maximum(t - start, 0) / tau)) * np.exp(-np.maximum(t - release, 0) / tau)
 
 
 def test_first_order_rise_has_its_closed_form():
@@ -46,9 +44,7 @@ def test_first_order_rise_has_its_closed_form():
 
 
 def test_what_is_held_before_release_counts_not_the_peak():
-    run = one_brake(
-        lambda t: 500e3 * np.clip(t - 1, 0, 1) + 100e3 * np.exp(-(((t - 3) / 0.2) ** 2)) * (t < 8)
-    )
+    run = one_brake(lambda t: 500e3 * np.clip(t - 1, 0, 1) + 100e3 * np.exp(-(((t - 3) / 0.2) ** 2)) * (t < 8))
     found = results(run)
     assert found["left.application_1.asymptotic_pressure"].value == pytest.approx(500e3)
     assert found["left.application_1.highest_pressure"].value == pytest.approx(600e3)

@@ -169,9 +169,7 @@ def test_an_expectation_without_value_or_measure_is_not_met():
     measure = Measure("lag", since="foot.travel", reach="a.pressure", level=2e6)
     channels = {"a.pressure": RAMP, "foot.travel": PEDAL}
     assert asked(measure, Expectation("lag", high=1.0), **channels).met is False
-    run = run_of(
-        {"a.pressure": (*RAMP, "pressure")}, [], scenario=Scenario("s", expectations=(Expectation("x", 1),))
-    )
+    run = run_of({"a.pressure": (*RAMP, "pressure")}, [], scenario=Scenario("s", expectations=(Expectation("x", 1),)))
     (result,) = finish(run).measures
     assert (result.met, result.value) == (False, None)
     assert "no measure of that name" in result.reason
@@ -179,12 +177,8 @@ def test_an_expectation_without_value_or_measure_is_not_met():
 
 def test_a_run_cut_short_is_measured_as_far_as_it_went():
     whole = separation()
-    cut = {
-        n: (c.times[c.times < 1.05], c.values[c.times < 1.05], c.dimension) for n, c in whole.channels.items()
-    }
-    run = run_of(
-        cut, list(whole.circuit.components.values()), status="failed", message="The step size ran out."
-    )
+    cut = {n: (c.times[c.times < 1.05], c.values[c.times < 1.05], c.dimension) for n, c in whole.channels.items()}
+    run = run_of(cut, list(whole.circuit.components.values()), status="failed", message="The step size ran out.")
     done = finish(run)
     found = {result.name: result for result in done.measures}
     assert found["tractor.axle_1_left.application_1.time_to_75"].value is None

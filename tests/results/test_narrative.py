@@ -38,9 +38,7 @@ def test_braking_and_release(run):
         "of the "
         "pressure held (616 kPa to 632 kPa) between 1.32 s and 1.36 s."
     )
-    assert run.narrative[1].startswith(
-        "3.00 s: the foot valve is released within 0.2 s; the brakes of tractor axles"
-    )
+    assert run.narrative[1].startswith("3.00 s: the foot valve is released within 0.2 s; the brakes of tractor axles")
 
 
 def test_outcome(run):
@@ -152,10 +150,7 @@ def test_a_missed_limit_is_told_with_enough_digits():
         [Component("tank", "reservoir")],
         scenario=scenario,
     )
-    assert (
-        finish(run).narrative[-1]
-        == "Not met: tank.lowest is expected to be at least 450 kPa, but is 449.9 kPa."
-    )
+    assert finish(run).narrative[-1] == "Not met: tank.lowest is expected to be at least 450 kPa, but is 449.9 kPa."
 
 
 def test_places():

@@ -38,9 +38,7 @@ def test_a_side_that_differs_is_its_own_curve_with_hollow_markers():
     name = "trailer.axle_2_right.service_pressure"
     weak = replace(whole.channels[name], values=0.5 * whole.channels[name].values)
     found = curves.of_chambers(replace(whole, channels={**whole.channels, name: weak}))
-    left, right = (
-        next(c for c in found if c.label == f"trailer axle 2 {side}") for side in ("left", "right")
-    )
+    left, right = (next(c for c in found if c.label == f"trailer axle 2 {side}") for side in ("left", "right"))
     assert (left.hollow, right.hollow) == (False, True)
     assert left.colour == right.colour
 

@@ -1,0 +1,196 @@
+"""Tables of a run for a terminal: brakes, springs, reservoirs, limits, other measures, events, closures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from pneusim.quantities import digits, express, unit_of
+from pneusim.results.measures.applications import Application, applications
+from pneusim.results.measures.brakes import Brake, brakes
+from pneusim.results.measures.reservoirs import reservoirs
+from pneusim.results.measures.spring_brakes import Turn, turns
+from pneusim.results.restate import restate
+from pneusim.results.run import MeasureResult, Run
+from pneusim.results.words import places
+
+NONE = "-"
+"""A measure without a value; the reasons are in measures.csv and summary.json."""
+
+RISES = {"time_to_10": "10 %", "time_to_75": "75 %", "time_to_414": "414 kPa"}
+MOMENTS = {
+    +1: {"begins": "moves", "touches": "touches", "force_90": "90 %", "final_force": "force"},
+    -1: {"begins": "moves", "force_10": "10 %", "lets_go": "off"},
+}
+
+
+def tables(run: Run, units: str = "si") -> RenderableType:
+    """All tables of a run, one below the other; without rows a table is left out."""
+    known = {result.name: result for result in run.measures}
+    parts: list[RenderableType | None] = [
+        *(_application(run, application, known, units) for application in applications(run)),
+        _springs(run, known, +1, "Springs apply", units),
+        _springs(run, known, -1, "Springs release", units),
+        _reservoirs(run, units),
+        _judged(run, units),
+        _asked(run, units),
+        _events(run, units),
+        closure_line(run),
+    ]
+    return Group(*(piece for part in parts if part is not None for piece in (Text(), part)))
+
+
+def closure_line(run: Run) -> Text:
+    """How well mass and energy close, and what the engine did, in one line."""
+    solver = run.solver
+    text = (
+        f"mass closes to {run.closure.mass:.1e}, energy to {run.closure.energy:.1e}; "
+        f"{solver.engine}: {solver.states} states, {solver.steps} steps, {solver.rejected} rejected"
+    )
+    return Text(text, style="dim")
+
+
+def _application(run: Run, application: Application, known: Mapping[str, MeasureResult], units: str) -> Table | None:
+    if not brakes(run):
+        return None
+    control = run.circuit.components[application.control].title
+    force, pressure = (unit_of(dimension, units).symbol for dimension in ("force", "pressure"))
+    table = _table(f"Application {application.number}: {control}, from {application.start:.2f} s")
+    table.add_column(Text("brake"), no_wrap=True)
+    rises = [restate(words, units) for words in RISES.values()]
+    release = express(34.5e3, "pressure", units)
+    for head in (*(f"to {words} [s]" for words in rises), f"held [{pressure}]", f"highest [{pressure}]",
+                 f"force [{force}]", f"release to {release} [s]"):  # fmt: skip
+        table.add_column(Text(head), justify="right")
+    rows = []
+    for brake in brakes(run):
+        prefix = f"{brake.name}.{application.name}"
+        cells = [_seconds(known.get(f"{prefix}.{name}")) for name in RISES]
+        for name in ("asymptotic_pressure", "highest_pressure", "highest_force"):
+            cells.append(_number(known.get(f"{prefix}.{name}"), units))
+        rows.append((brake, [*cells, _seconds(known.get(f"{prefix}.release_time"))]))
+    return _filled(run, table, rows)
+
+
+def _springs(run: Run, known: Mapping[str, MeasureResult], direction: int, title: str, units: str) -> Table | None:
+    found = [(brake, turn) for brake in brakes(run) for turn in _turns(brake) if turn.direction == direction]
+    if not found:
+        return None
+    table = _table(title)
+    table.add_column(Text("brake"), no_wrap=True)
+    for name, head in MOMENTS[direction].items():
+        unit = unit_of("force", units).symbol if name.endswith("force") else "s"
+        table.add_column(Text(f"{head} [{unit}]"), justify="right")
+    rows = []
+    for brake, turn in found:
+        results = {name: known.get(f"{brake.name}.{turn.name}.{name}") for name in MOMENTS[direction]}
+        cells = [
+            _number(result, units) if name.endswith("force") else _seconds(result) for name, result in results.items()
+        ]
+        rows.append((brake, cells))
+    return _filled(run, table, rows)
+
+
+def _turns(brake: Brake) -> list[Turn]:
+    return turns(brake.spring_travel) if brake.spring_travel is not None else []
+
+
+def _reservoirs(run: Run, units: str) -> Table | None:
+    found = reservoirs(run)
+    if not found:
+        return None
+    unit = unit_of("pressure", units).symbol
+    table = _table("Reservoirs")
+    table.add_column(Text("reservoir"))
+    for head in (f"start [{unit}]", f"lowest [{unit}]", f"end [{unit}]", "kept [%]"):
+        table.add_column(Text(head), justify="right")
+    for component in found:
+        values = run.channels[f"{component.name}.pressure"].values
+        first, last = float(values[0]), float(values[-1])
+        numbers = [_in(value, "pressure", units) for value in (first, float(values.min()), last)]
+        _row(table, component.title, *numbers, f"{100 * last / first:.0f}" if first > 0.0 else NONE)
+    return table
+
+
+def _judged(run: Run, units: str) -> Table | None:
+    found = [result for result in run.measures if result.limit]
+    if not found:
+        return None
+    table = _table("Limits")
+    for head in ("measure", "value", "limit", ""):
+        table.add_column(Text(head))
+    for result in found:
+        verdict = Text("met") if result.met else Text("NOT MET", style="bold red")
+        _row(table, result.name, _value(result, units), restate(result.limit, units), verdict)
+    return table
+
+
+def _asked(run: Run, units: str) -> Table | None:
+    own = {measure.name for measure in run.scenario.measures}
+    found = [result for result in run.measures if result.name in own and not result.limit]
+    if not found:
+        return None
+    table = _table("Measures of the scenario")
+    table.add_column(Text("measure"))
+    table.add_column(Text("value"))
+    for result in found:
+        _row(table, result.name, _value(result, units))
+    return table
+
+
+def _events(run: Run, units: str) -> Table | None:
+    found = [event for event in run.events if event.category != "mechanics" and event.kind != "ask"]
+    if not found:
+        return None
+    table = _table("Events")
+    table.add_column(Text("time [s]"), justify="right")
+    table.add_column(Text("what"), overflow="fold")
+    for event in found:
+        style = "bold" if event.category in ("trip", "warning") else ""
+        _row(table, f"{event.time:.3f}", Text(restate(event.text, units), style=style))
+    return table
+
+
+def _table(title: str) -> Table:
+    return Table(
+        title=Text(title), title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0)
+    )
+
+
+def _row(table: Table, *cells: str | Text) -> None:
+    """A row whose texts are taken as they are: names may hold brackets."""
+    table.add_row(*(Text(cell) if isinstance(cell, str) else cell for cell in cells))
+
+
+def _filled(run: Run, table: Table, rows: Iterable[tuple[Brake, Sequence[str]]]) -> Table:
+    """The table with its rows; brakes of one vehicle with the same cells share a row."""
+    groups: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for brake, cells in rows:
+        groups.setdefault((brake.component.unit, tuple(cells)), []).append(brake.name)
+    for (_, cells), names in groups.items():
+        _row(table, places(run, names), *cells)
+    return table
+
+
+def _seconds(result: MeasureResult | None) -> str:
+    return NONE if result is None or result.value is None else f"{result.value:.3f}"
+
+
+def _number(result: MeasureResult | None, units: str) -> str:
+    return NONE if result is None or result.value is None else _in(result.value, result.dimension, units)
+
+
+def _in(value: float, dimension: str, units: str) -> str:
+    unit = unit_of(dimension, units)
+    return digits((value - unit.offset) / unit.factor)
+
+
+def _value(result: MeasureResult, units: str) -> str:
+    """A value with its unit and numerical error, or why there is none."""
+    if result.value is None:
+        return restate(result.reason, units)
+    error = f" ± {express(result.error, result.dimension, units)}" if result.error is not None else ""
+    return f"{express(result.value, result.dimension, units)}{error}"
