@@ -114,9 +114,7 @@ def pushrod_force(s: float, free_stroke: float, brake_stiffness: float) -> float
 
 
 @law
-def _return_force(
-    s: float, s_max: float, return_preload: float, return_rate: float, stop_stiffness: float
-) -> float:
+def _return_force(s: float, s_max: float, return_preload: float, return_rate: float, stop_stiffness: float) -> float:
     """Return spring and stops [N], positive against the stroke; the preload fades below stroke 0."""
     if s < 0.0:
         return stop_stiffness * s + return_preload * max(1.0 + s / PRELOAD_FADE, 0.0)

@@ -145,9 +145,7 @@ def friction_number(reynolds: float, relative_roughness: float, friction_factor:
 
 
 @law
-def friction_number_gradient(
-    reynolds: float, relative_roughness: float, friction_factor: float
-) -> tuple[float, float]:
+def friction_number_gradient(reynolds: float, relative_roughness: float, friction_factor: float) -> tuple[float, float]:
     """`friction_number` and its derivative to the Reynolds number.
 
     Parameters

@@ -150,9 +150,7 @@ def feed_ratio_limit(p_trip: float, p_supply: float, p_ambient: float) -> float:
     return (p_trip + p_ambient) / (p_supply + p_ambient)
 
 
-def spring_balance_pressure(
-    travel: float, piston_area: float, spring_force_0: float, spring_rate: float
-) -> float:
+def spring_balance_pressure(travel: float, piston_area: float, spring_force_0: float, spring_rate: float) -> float:
     """Hold-off pressure that balances the parking spring at a given travel, friction aside.
 
     Parameters

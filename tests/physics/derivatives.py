@@ -36,8 +36,6 @@ def assert_continuous(law, start, end, points=4001, refinement=16):
 
 def _largest_steps(law, start, end, points):
     start, end = np.array(start, float), np.array(end, float)
-    values = np.array(
-        [np.atleast_1d(law(*(start + t * (end - start)))) for t in np.linspace(0.0, 1.0, points)]
-    )
+    values = np.array([np.atleast_1d(law(*(start + t * (end - start)))) for t in np.linspace(0.0, 1.0, points)])
     assert np.isfinite(values).all()
     return np.abs(np.diff(values, axis=0)).max(axis=0)

@@ -31,6 +31,8 @@ class Line:
     right_volume: float = math.inf
     right_conductance: float = 0.0
     parallel: float = 1.0
+    ramp: float = 0.0
+    p_start: float = 101325.0
 
     @property
     def area(self):
@@ -53,14 +55,21 @@ class Line:
         masses = p * volumes / (R * self.T)
         return np.concatenate([masses, masses * CV * self.T, np.zeros(n)])
 
-    def rates(self, y):
-        return rates(y, self.cells, self.numbers, math.isfinite(self.right_volume))
+    def rates(self, y, t=math.inf):
+        numbers = self.numbers
+        if t < self.ramp:
+            numbers[11] = self.p_start + (self.p_left - self.p_start) * t / self.ramp
+        return rates(y, self.cells, numbers, math.isfinite(self.right_volume))
 
     def run(self, y, seconds, **options):
         scale = np.abs(self.rest(max(self.p_left, self.p_right)))
         scale[2 * self.cells :] = 0.01 * self.parallel
         options = {"method": "BDF", "rtol": 1e-7, "atol": 1e-9, **options}
-        solution = solve_ivp(lambda _, x: self.rates(x * scale) / scale, (0.0, seconds), y / scale, **options)
+        if options["method"] == "BDF":
+            # scipy's own difference increments grow without bound on the columns of a fixed end
+            closed = math.isfinite(self.right_volume)
+            options["jac"] = lambda _, x: jacobian(x, self.cells, self.numbers, closed, scale)
+        solution = solve_ivp(lambda t, x: self.rates(x * scale, t) / scale, (0.0, seconds), y / scale, **options)
         assert solution.success, solution.message
         solution.y *= scale[:, None]
         return solution
@@ -71,6 +80,10 @@ class Line:
         flows = y[2 * self.cells :]
         assert np.ptp(flows) < 1e-4 * abs(flows).max()
         return flows.mean()
+
+    def end_pressure(self, y):
+        """Pressure of the volume at the right end."""
+        return y[2 * self.cells - 1] * R / (CV * self.numbers[13])
 
     def nodes(self, y):
         """Pressures and velocities of the inner nodes."""
@@ -86,14 +99,25 @@ class Line:
 
 
 @njit(error_model="numpy")
+def jacobian(x, n, numbers, closed_volume, scale):
+    """Difference Jacobian of the scaled rates."""
+    columns = np.empty((x.size, x.size))
+    for i in range(x.size):
+        up, down = x * scale, x * scale
+        up[i] += 1e-7 * scale[i]
+        down[i] -= 1e-7 * scale[i]
+        difference = rates(up, n, numbers, closed_volume) - rates(down, n, numbers, closed_volume)
+        columns[:, i] = difference / scale / 2e-7
+    return columns
+
+
+@njit(error_model="numpy")
 def rates(y, n, a, closed_volume):
     """Balances of the inner nodes, of the right end volume and of the faces."""
     p, T, u = np.empty(n + 1), np.empty(n + 1), np.zeros(n + 1)
     p[0], T[0] = a[11], a[10]
     for i in range(1, n):
-        p[i], T[i], u[i] = line_node(
-            y[i - 1], y[n + i - 1], y[2 * n + i - 1], y[2 * n + i], a[0] * a[2], a[0]
-        )
+        p[i], T[i], u[i] = line_node(y[i - 1], y[n + i - 1], y[2 * n + i - 1], y[2 * n + i], a[0] * a[2], a[0])
     if closed_volume:
         T[n] = y[2 * n - 1] / (y[n - 1] * CV)
         p[n] = y[n - 1] * R * T[n] / a[13]

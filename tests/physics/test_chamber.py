@@ -56,9 +56,7 @@ def test_area_is_constant_to_the_knee_and_continuous_beyond():
 
 def test_ideal_force_of_a_type_30_at_100_psi_is_3000_pounds():
     # British Columbia manual "Driving Commercial Vehicles", p. 159: 3000 lbf at 100 psi
-    assert 689475.7 * effective_area(30e-3, 30 * 6.4516e-4, S_MAX, DECLINE) == pytest.approx(
-        3000 * 4.448222, rel=1e-4
-    )
+    assert 689475.7 * effective_area(30e-3, 30 * 6.4516e-4, S_MAX, DECLINE) == pytest.approx(3000 * 4.448222, rel=1e-4)
 
 
 def test_brake_force_starts_at_the_free_stroke():

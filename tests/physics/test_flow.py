@@ -108,9 +108,7 @@ def test_gradient_against_central_differences():
         values = iso6358_gradient(*x, b, DP)
         numeric = central(lambda *y, b=b: iso6358(*y, b, DP), x, scales)[0]
         assert values[0] == pytest.approx(iso6358(*x, b, DP), rel=1e-13)
-        assert np.array(values[1:]) * scales == pytest.approx(
-            numeric, rel=1e-6, abs=3e-7 * abs(numeric).max()
-        )
+        assert np.array(values[1:]) * scales == pytest.approx(numeric, rel=1e-6, abs=3e-7 * abs(numeric).max())
         kind = "choked" if min(x[0], x[2]) / max(x[0], x[2]) <= b else "subsonic"
         checked[kind] += 1
         checked["back"] += x[0] < x[2]

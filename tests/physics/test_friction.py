@@ -64,9 +64,7 @@ def test_churchill_gradient(roughness):
         if abs(reynolds - 500.0) < 0.1:
             continue
         f, slope = churchill_gradient(reynolds, roughness)
-        numeric = (
-            central(lambda x: churchill(x, roughness), np.array([reynolds]), [reynolds])[0, 0] / reynolds
-        )
+        numeric = central(lambda x: churchill(x, roughness), np.array([reynolds]), [reynolds])[0, 0] / reynolds
         assert f == churchill(reynolds, roughness)
         assert slope == pytest.approx(numeric, rel=1e-5, abs=1e-7 * f / reynolds)
 
@@ -83,9 +81,7 @@ def test_friction_number_gradient(fixed):
         number, slope = friction_number_gradient(reynolds, 1e-4, fixed)
         assert number == friction_number(reynolds, 1e-4, fixed)
         if reynolds > 0.0:
-            numeric = central(lambda x: friction_number(x, 1e-4, fixed), np.array([reynolds]), [reynolds])[
-                0, 0
-            ]
+            numeric = central(lambda x: friction_number(x, 1e-4, fixed), np.array([reynolds]), [reynolds])[0, 0]
             assert slope * reynolds == pytest.approx(numeric, rel=1e-5, abs=1e-7)
 
 

@@ -19,9 +19,7 @@ PIPE = (AREA, BORE, 0.5, 1.5e-6 / BORE)
 PA = 101325.0
 
 
-def face(
-    state, left=0.0, right=0.0, loss_k=0.5, factor=0.0, fitting_k=0.0, film=-1.0, pipe=PIPE, wall=293.15
-):
+def face(state, left=0.0, right=0.0, loss_k=0.5, factor=0.0, fitting_k=0.0, film=-1.0, pipe=PIPE, wall=293.15):
     return line_face(*state, *pipe, loss_k, factor, left, right, fitting_k, film, wall)
 
 
@@ -55,9 +53,7 @@ def test_enthalpy_is_carried_from_upstream():
 
 def test_momentum_is_carried_from_upstream():
     def slope(w, which):
-        states = [
-            at(5e5, 4.8e5, w, w_left=w * a, w_right=w * b) for a, b in ((1.0, 1.0), (1.1, 1.0), (1.0, 1.1))
-        ]
+        states = [at(5e5, 4.8e5, w, w_left=w * a, w_right=w * b) for a, b in ((1.0, 1.0), (1.1, 1.0), (1.0, 1.1))]
         return face(states[which])[0] - face(states[0])[0]
 
     assert slope(0.02, 1) > 0.0
@@ -223,14 +219,10 @@ def test_small_wave_travels_at_the_speed_of_sound():
     frequencies = np.sort(abs(np.linalg.eigvals(np.array(columns).T).imag))
     lowest = frequencies[frequencies > 1.0][0]
     x = math.pi / (4 * n)
-    assert lowest == pytest.approx(
-        math.pi / 2 * math.sqrt(1.4 * R * 293.15) / length * math.sin(x) / x, rel=1e-3
-    )
+    assert lowest == pytest.approx(math.pi / 2 * math.sqrt(1.4 * R * 293.15) / length * math.sin(x) / x, rel=1e-3)
 
 
-@pytest.mark.parametrize(
-    ("bore", "length", "outside"), [(14e-3, 0.3, PA), (14e-3, 0.3, 1e3), (2e-3, 20.0, PA)]
-)
+@pytest.mark.parametrize(("bore", "length", "outside"), [(14e-3, 0.3, PA), (14e-3, 0.3, 1e3), (2e-3, 20.0, PA)])
 @pytest.mark.parametrize("cells", [2, 8])
 def test_venting_a_charged_line_keeps_pressures_positive(bore, length, outside, cells):
     line = Line(length, bore, cells, outside, outside, right_volume=1e-6)

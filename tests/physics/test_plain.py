@@ -51,9 +51,7 @@ def test_trip_rule_is_where_two_choked_restrictions_balance():
 
 def test_hold_off_lies_above_balance_by_the_friction():
     balance = plain.spring_balance_pressure(0.0, 193.5e-4, 7600.0, 45e3)
-    assert plain.hold_off_pressure(193.5e-4, 7600.0, 150.0) - balance == pytest.approx(
-        150.0 / 193.5e-4, rel=1e-12
-    )
+    assert plain.hold_off_pressure(193.5e-4, 7600.0, 150.0) - balance == pytest.approx(150.0 / 193.5e-4, rel=1e-12)
     assert plain.spring_balance_pressure(57e-3, 193.5e-4, 7600.0, 45e3) < balance
 
 

@@ -46,16 +46,12 @@ def test_dead_zones_are_odd_and_never_push_against_the_force():
             assert abs(law(force, half_width)) <= abs(force)
 
 
-@pytest.mark.parametrize(
-    ("half_width", "foot"), [(100.0, 20.0), (39.0, 80.0), (10.0, 10.0), (0.0, 20.0), (50.0, 0.0)]
-)
+@pytest.mark.parametrize(("half_width", "foot"), [(100.0, 20.0), (39.0, 80.0), (10.0, 10.0), (0.0, 20.0), (50.0, 0.0)])
 def test_foot_is_continuous_and_exact_outside(half_width, foot):
     assert_continuous(lambda f: dead_zone_foot(f, half_width, foot), [-400.0], [400.0])
     width = min(half_width, foot)
     for force in (half_width + 0.5 * width + 1e-9, 3.0 * half_width + 100.0):
-        assert dead_zone_foot(force, half_width, foot) == pytest.approx(
-            dead_zone(force, half_width), abs=1e-6
-        )
+        assert dead_zone_foot(force, half_width, foot) == pytest.approx(dead_zone(force, half_width), abs=1e-6)
     assert dead_zone_foot(0.0, half_width, foot) == 0.0
 
 
@@ -65,9 +61,7 @@ def test_foot_moves_the_breakaway_force_down_by_half_its_width():
 
 
 def test_foot_has_no_kink():
-    slope = [
-        central(lambda f: dead_zone_foot(f, 100.0, 20.0), np.array([f]), [1.0])[0, 0] for f in (89.99, 90.01)
-    ]
+    slope = [central(lambda f: dead_zone_foot(f, 100.0, 20.0), np.array([f]), [1.0])[0, 0] for f in (89.99, 90.01)]
     assert slope[1] == pytest.approx(slope[0], abs=2e-3)
 
 
@@ -121,9 +115,7 @@ def test_double_check_releases_trapped_air_through_both_seats():
 
 
 def test_double_check_is_continuous():
-    assert_continuous(
-        lambda a, b, m: exclusive_double_check(a, b, m, 3e3), [0.0, 8e3, 4e3], [9e3, 0.0, 4.5e3]
-    )
+    assert_continuous(lambda a, b, m: exclusive_double_check(a, b, m, 3e3), [0.0, 8e3, 4e3], [9e3, 0.0, 4.5e3])
     assert_continuous(lambda m: exclusive_double_check(300e3, 302e3, m, 3e3), [290e3], [310e3])
 
 
