@@ -107,7 +107,5 @@ def _services(brake: Brake) -> Iterator[Mechanic]:
         now = float(times[i])
         rising = state[i] > 0
         time = first_crossing(brake.force, TOUCHES, +1 if rising else -1, last, now)
-        yield Mechanic(
-            now if time is None else time, "brake_applies" if rising else "brake_releases", brake.name
-        )
+        yield Mechanic(now if time is None else time, "brake_applies" if rising else "brake_releases", brake.name)
         last = now

@@ -66,16 +66,11 @@ def tell(run: Run, system: str = "si") -> tuple[str, ...]:
         clauses += [
             _Clause(event.time, event.time, f"{restate(event.text, system)} {moments([event.time])}")
             for event in run.events
-            if event.category == "mode" and since <= event.time < until and event.time > run_start(run)
+            if event.category == "mode" and since <= event.time < until and not run.settled(event)
         ]
         head = _head(causes[k - 1], system) if k else ""
         sentences += _sentences(head, since, sorted(clauses, key=lambda clause: clause.start))
     return (*sentences, *outcome(run, system))
-
-
-def run_start(run: Run) -> float:
-    """Time of the first sample [s]: modes that change until then belong to settling."""
-    return float(next(iter(run.channels.values())).times[0])
 
 
 def _is_cause(event: Event) -> bool:
@@ -145,9 +140,7 @@ def _moved(run: Run, chain: Sequence[_Cluster], system: str) -> str:
     """``the springs of axles 1 to 3 began to move at 5.37 s and pressed on their brakes at 5.60 s``."""
     several = len(chain[0].who) > 1
     noun = KINDS[chain[0].kind].subject + ("s" if several else "")
-    return (
-        f"the {noun} of {places(run, chain[0].who)} {listed([_predicate(c, several, system) for c in chain])}"
-    )
+    return f"the {noun} of {places(run, chain[0].who)} {listed([_predicate(c, several, system) for c in chain])}"
 
 
 def _predicate(cluster: _Cluster, several: bool, system: str) -> str:

@@ -108,9 +108,7 @@ def _reservoirs(run: Run, system: str) -> Iterator[str]:
     for component in reservoirs(run):
         values = run.channels[f"{component.name}.pressure"].values
         first, last, low = float(values[0]), float(values[-1]), float(values.min())
-        text = (
-            f"{component.title} {express(last, 'pressure', system)} of {express(first, 'pressure', system)}"
-        )
+        text = f"{component.title} {express(last, 'pressure', system)} of {express(first, 'pressure', system)}"
         if first > 0.0:
             text += f" ({100.0 * last / first:.0f} %)"
         if low < min(first, last) - 5e3:

@@ -137,14 +137,22 @@ class Run:
         near = get_close_matches(name, list(self.channels), n=3, cutoff=0.4)
         raise KeyError(f"no channel {name!r} in this run; nearest: {', '.join(near) or 'none'}")
 
+    @property
+    def span(self) -> tuple[float, float]:
+        """First and last time of the channels [s]; (0, 0) without channels."""
+        times = next(iter(self.channels.values())).times if self.channels else np.zeros(1)
+        return float(times[0]), float(times[-1])
+
+    def settled(self, event: Event) -> bool:
+        """Whether an event is only a mode that settling brought about: nobody needs to be told."""
+        return event.category == "mode" and event.time <= self.span[0]
+
     def to_pandas(self) -> Any:
         """All channels as a DataFrame indexed by time [s] (needs pandas)."""
         import pandas as pd
 
         times = next(iter(self.channels.values())).times
-        return pd.DataFrame(
-            {name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time")
-        )
+        return pd.DataFrame({name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time"))
 
     def plot(self, *what: str, units: str = "si") -> Any:
         """Draw the run, or the channels named, and return the matplotlib Figure; see `pneusim.plot`."""

@@ -76,13 +76,9 @@ def check_writable(folder: Path) -> None:
         with tempfile.TemporaryFile(dir=folder):
             pass
     except (FileExistsError, NotADirectoryError):
-        raise UsageError(
-            f"{folder}: cannot hold results, because a file is in the way; name another folder"
-        ) from None
+        raise UsageError(f"{folder}: cannot hold results, because a file is in the way; name another folder") from None
     except OSError as error:
-        raise UsageError(
-            f"{folder}: results cannot be written there ({error.strerror}); name another folder"
-        ) from None
+        raise UsageError(f"{folder}: results cannot be written there ({error.strerror}); name another folder") from None
 
 
 def files(run: Run) -> dict[str, bytes]:
@@ -92,10 +88,7 @@ def files(run: Run) -> dict[str, bytes]:
         "timing.json": _json(timing(run)),
         "channels.npz": _npz(run),
         "channels.json": _json(
-            {
-                c.name: {"unit": si_unit(c.dimension), "dimension": c.dimension, "label": c.label}
-                for c in _ordered(run)
-            }
+            {c.name: {"unit": si_unit(c.dimension), "dimension": c.dimension, "label": c.label} for c in _ordered(run)}
         ),
         "events.csv": _csv(
             ("time", "category", "kind", "component", "text"),
@@ -142,9 +135,7 @@ def summary(run: Run) -> dict[str, Any]:
             }
             for m in run.measures
         ],
-        "events": [
-            {"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events
-        ],
+        "events": [{"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events],
         "narrative": list(run.narrative),
         "closure": {"mass": _finite(run.closure.mass), "energy": _finite(run.closure.energy)},
         "solver": {
@@ -164,11 +155,10 @@ def summary(run: Run) -> dict[str, Any]:
 def timing(run: Run) -> dict[str, Any]:
     """What ``timing.json`` says: wall and CPU time, also per phase [s]."""
     solver = run.solver
-    simulated = float(next(iter(run.channels.values())).times[-1]) if run.channels else 0.0
     return {
         "wall_s": solver.wall,
         "cpu_s": solver.cpu,
-        "realtime_factor": simulated / solver.wall if solver.wall > 0.0 else None,
+        "realtime_factor": run.span[1] / solver.wall if solver.wall > 0.0 else None,
         "phases": dict(solver.phases),
     }
 

@@ -46,9 +46,7 @@ def _in_unit(run: Run, unit: str, components: Sequence[Component]) -> list[str]:
         if axle is not None and everything <= names:
             whole.append(axle)
         else:
-            single += [
-                component.title if axle is None else f"axle {axle} {_side(component)}" for component in here
-            ]
+            single += [component.title if axle is None else f"axle {axle} {_side(component)}" for component in here]
     words = [numbered("axle", whole)] if whole else []
     prefix = f"{unit_title(unit)} " if unit else ""
     return [f"{prefix}{word}" for word in words] + [_with_prefix(prefix, word) for word in single]

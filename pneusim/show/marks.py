@@ -32,15 +32,14 @@ class Mark:
 
 def marks(run: Run, start: float, end: float, system: str) -> tuple[list[Mark], int]:
     """Marks between two times, and how many events were left out."""
-    shown = [event for event in run.events if _is_marked(event, start, end)]
+    shown = [event for event in run.events if _is_marked(event, start, end) and not run.settled(event)]
     ranked = sorted(shown, key=lambda event: ORDER.index(event.category))
     kept = sorted(ranked[:MOST], key=lambda event: event.time)
     return list(_numbered(kept, system)), len(shown) - len(kept)
 
 
 def _is_marked(event: Event, start: float, end: float) -> bool:
-    settled = event.category == "mode" and event.time <= start
-    return event.category in ORDER and event.kind != "ask" and start <= event.time <= end and not settled
+    return event.category in ORDER and event.kind != "ask" and start <= event.time <= end
 
 
 def _numbered(events: Sequence[Event], system: str) -> Iterable[Mark]:

@@ -157,8 +157,7 @@ _FORMATS: dict[str, dict[str, Any]] = {
 def _span(run: Run) -> tuple[float, float]:
     if not run.channels:
         raise UsageError("nothing to draw: the run has no channels")
-    times = next(iter(run.channels.values())).times
-    return float(times[0]), float(times[-1])
+    return run.span
 
 
 def _panels(run: Run, what: Sequence[str]) -> dict[str, list[Curve]]:

@@ -14,7 +14,7 @@ from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.measures.spring_brakes import Turn, turns
 from pneusim.results.restate import restate
-from pneusim.results.run import MeasureResult, Run
+from pneusim.results.run import Event, MeasureResult, Run
 from pneusim.results.words import places
 
 NONE = "-"
@@ -142,7 +142,7 @@ def _asked(run: Run, units: str) -> Table | None:
 
 
 def _events(run: Run, units: str) -> Table | None:
-    found = [event for event in run.events if event.category != "mechanics" and event.kind != "ask"]
+    found = [event for event in run.events if _is_told(run, event)]
     if not found:
         return None
     table = _table("Events")
@@ -152,6 +152,10 @@ def _events(run: Run, units: str) -> Table | None:
         style = "bold" if event.category in ("trip", "warning") else ""
         _row(table, f"{event.time:.3f}", Text(restate(event.text, units), style=style))
     return table
+
+
+def _is_told(run: Run, event: Event) -> bool:
+    return event.category != "mechanics" and event.kind != "ask" and not run.settled(event)
 
 
 def _table(title: str) -> Table:

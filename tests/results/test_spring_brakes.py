@@ -57,6 +57,12 @@ def test_less_than_two_millimetres_is_no_movement():
     assert turns(channel("left.spring_travel", TIMES, 0.0019 * np.sin(TIMES) ** 2, "length")) == []
 
 
+def test_a_stop_that_gives_way_is_no_movement():
+    travel = np.interp(TIMES, [0, 10, 11, 20], [-0.004, 0.0, 0.010, 0.010])
+    (turn,) = turns(channel("left.spring_travel", TIMES, travel, "length"))
+    assert (turn.rests, turn.begins) == (pytest.approx(10.0, abs=2e-3), pytest.approx(10.2))
+
+
 def test_a_slow_creep_is_one_movement():
     travel = channel("left.spring_travel", TIMES, 1e-3 * TIMES, "length")
     (turn,) = turns(travel)

@@ -25,9 +25,7 @@ NO_PRESSURE = 5e3
 def measure(run: Run) -> list[MeasureResult]:
     """All of them, application by application, brake by brake."""
     found = brakes(run)
-    return [
-        result for application in applications(run) for brake in found for result in _one(brake, application)
-    ]
+    return [result for application in applications(run) for brake in found for result in _one(brake, application)]
 
 
 def _one(brake: Brake, application: Application) -> list[MeasureResult]:
@@ -44,9 +42,7 @@ def _one(brake: Brake, application: Application) -> list[MeasureResult]:
     ]
 
 
-def rise_time(
-    name: str, brake: Brake, application: Application, held: Asymptote, share: float
-) -> MeasureResult:
+def rise_time(name: str, brake: Brake, application: Application, held: Asymptote, share: float) -> MeasureResult:
     """Time from first movement of the control to a share of the asymptotic pressure."""
     if held.value is None:
         return MeasureResult(name, None, "time", f"no asymptotic pressure: {held.remark}")
@@ -79,7 +75,5 @@ def _release(name: str, brake: Brake, application: Application) -> MeasureResult
     time = first_crossing(brake.pressure, FIVE_PSI, -1, application.release, application.end)
     if time is None:
         left = express(brake.pressure(application.end), "pressure", "si")
-        return MeasureResult(
-            name, None, "time", f"did not fall to {words}; still at {left} at {application.end:g} s"
-        )
+        return MeasureResult(name, None, "time", f"did not fall to {words}; still at {left} at {application.end:g} s")
     return MeasureResult(name, time - application.release, "time")

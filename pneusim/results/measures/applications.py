@@ -68,9 +68,7 @@ def _of_channel(control: str, channel: Channel) -> list[Application]:
     starts = [float(times[max(first - 1, 0)]) for first, _ in spans]
     ends = [*starts[1:], float(times[-1])]
     return [
-        Application(
-            0, control, channel.name, start, _release(channel, first, last, rest), end, already=first == 0
-        )
+        Application(0, control, channel.name, start, _release(channel, first, last, rest), end, already=first == 0)
         for (first, last), start, end in zip(spans, starts, ends)
     ]
 

@@ -62,9 +62,7 @@ def _since(run: Run, since: str | Trigger | None) -> float:
         time = first_crossing(channel, since.level, since.direction, float(channel.times[0]), _end(run))
         if time is None:
             verb = "rose above" if since.direction > 0 else "fell below"
-            raise _NotReachedError(
-                f"{since.channel} never {verb} {express(since.level, channel.dimension, 'si')}"
-            )
+            raise _NotReachedError(f"{since.channel} never {verb} {express(since.level, channel.dimension, 'si')}")
         return time
     channel = _channel(run, since)
     moved = np.flatnonzero(np.diff(channel.values) != 0.0)
@@ -125,4 +123,4 @@ def _dimension(run: Run, name: str | None) -> str:
 
 
 def _end(run: Run) -> float:
-    return float(next(iter(run.channels.values())).times[-1])
+    return run.span[1]

@@ -38,9 +38,7 @@ def asymptote(channel: Channel, start: float, application: Application | None) -
     value, drift = _drift(channel, start, float(channel.times[-1]))
     if drift <= _limit(channel):
         return Asymptote(value)
-    return Asymptote(
-        None, f"still changing by {_rate(channel, drift)} at the end of the run: let it last longer"
-    )
+    return Asymptote(None, f"still changing by {_rate(channel, drift)} at the end of the run: let it last longer")
 
 
 def _drift(channel: Channel, start: float, end: float) -> tuple[float, float]:

@@ -34,9 +34,7 @@ def brakes(run: Run) -> tuple[Brake, ...]:
         own = {q: run.channels.get(f"{component.name}.{q}") for q in _QUANTITIES}
         pressure, force, stroke = own["service_pressure"], own["pushrod_force"], own["stroke"]
         if pressure is not None and force is not None and stroke is not None:
-            found.append(
-                Brake(component, pressure, force, stroke, own["spring_pressure"], own["spring_travel"])
-            )
+            found.append(Brake(component, pressure, force, stroke, own["spring_pressure"], own["spring_travel"]))
     return tuple(found)
 
 

@@ -43,9 +43,7 @@ def _groups(run: Run, key) -> dict[str, list[str]]:
 def _lags(
     groups: Mapping[str, list[str]], rise: str, lag: str, known: Mapping[str, MeasureResult]
 ) -> list[MeasureResult]:
-    slowest = {
-        group: _slowest([known[f"{name}.{rise}"] for name in names]) for group, names in groups.items()
-    }
+    slowest = {group: _slowest([known[f"{name}.{rise}"] for name in names]) for group, names in groups.items()}
     reached = [time for time, _ in slowest.values() if time is not None]
     return [
         MeasureResult(f"{group}.{lag}", None, "time", reason)

@@ -6,7 +6,7 @@ application, every fall by more than 2 mm below its last high a release.  Times 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -61,10 +61,14 @@ def turns(travel: Channel) -> list[Turn]:
 
 
 def _edges(travel: Channel) -> list[tuple[int, float, float]]:
-    """(direction, rests, begins) of every movement of 2 mm against the last one."""
+    """(direction, rests, begins) of every movement of 2 mm against the last one.
+
+    Held off, the piston leans on its stop, which gives way a little: below zero nothing counts as movement.
+    """
     edges: list[tuple[int, float, float]] = []
     low = high = direction = 0
-    z, times = travel.values, travel.times
+    z, times = np.maximum(travel.values, 0.0), travel.times
+    travel = replace(travel, values=z)
     for i in range(1, len(z)):
         low, high = (i if z[i] <= z[low] else low), (i if z[i] >= z[high] else high)
         if direction <= 0 and z[i] - z[low] >= MOVED:
@@ -116,9 +120,7 @@ def _releases(brake: Brake, turn: Turn) -> list[MeasureResult]:
     results = [MeasureResult(f"{prefix}.begins", turn.begins, "time")]
     if held <= TOUCHES:
         reason = "the spring held no force when it began to move back"
-        return results + [
-            MeasureResult(f"{prefix}.{name}", None, "time", reason) for name in ("force_10", "lets_go")
-        ]
+        return results + [MeasureResult(f"{prefix}.{name}", None, "time", reason) for name in ("force_10", "lets_go")]
     return [
         *results,
         _crossing(f"{prefix}.force_10", brake, max(GONE * held, TOUCHES), turn),
