@@ -167,11 +167,11 @@ def parse(text: str, dimension: str, ambient: float = STANDARD_ATMOSPHERE) -> fl
         return _without_unit(number, text, dimension)
     gauge = symbol.removesuffix(" abs")
     if gauge not in table.units:
-        raise QuantityError("unit", f"{text!r} has the unit {symbol!r}, which {_is_no_unit(dimension)}", _fix(dimension))
-    if gauge != symbol and not table.absolute:
         raise QuantityError(
-            "absolute", f"{text!r} is absolute, but this is {table.words}", f"leave out 'abs': {_units(dimension)}"
+            "unit", f"{text!r} has the unit {symbol!r}, which {_is_no_unit(dimension)}", _fix(dimension)
         )
+    if gauge != symbol and not table.absolute:
+        raise QuantityError("absolute", f"{text!r} is absolute, but this is {table.words}", "leave 'abs' out")
     unit = table.unit(gauge)
     return number * unit.factor + unit.offset - (ambient if gauge != symbol else 0.0)
 
@@ -297,7 +297,10 @@ def _split(text: str, dimension: str) -> tuple[float, str]:
     number = float(found[1])
     if not math.isfinite(number):
         raise QuantityError("range", f"{text!r} is too large for a number", _fix(dimension))
-    return number, " ".join(found[2].split())
+    symbol = " ".join(found[2].split())
+    if symbol.startswith(","):
+        raise QuantityError("form", f"{text!r} has a comma inside the number", "write a point before decimals")
+    return number, symbol
 
 
 def _plain_number(number: float, symbol: str, text: str) -> float:
@@ -326,7 +329,7 @@ def _fix(dimension: str) -> str:
 def _units(dimension: str) -> str:
     table = DIMENSIONS[dimension]
     words = _either(table.units)
-    return f"{words}; behind a pressure 'abs' marks an absolute one" if table.absolute else words
+    return f"{words} ('abs' behind it marks an absolute one)" if table.absolute else words
 
 
 def _either(words: Iterable[str]) -> str:

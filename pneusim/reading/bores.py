@@ -39,17 +39,23 @@ def _tube(fields: Fields) -> float | None:
         bore = (float(metric[1]) - 2 * float(metric[2])) * 1e-3
         if bore >= LEAST - 1e-9:
             return round(bore, 9)
-        fields.report("C11", "tube", f"{scalar.text!r} leaves no bore of {LEAST * 1e3:g} mm inside its walls",
-                      "write outer diameter x wall in mm, for example 12x1.5")  # fmt: skip
+        fields.report(
+            "C11",
+            "tube",
+            f"{scalar.text!r} leaves no bore of {LEAST * 1e3:g} mm inside its walls",
+            "write outer diameter x wall in mm, for example 12x1.5",
+        )
         return None
     sizes = section("tubes")["j844"]
     size = " ".join(scalar.text.replace("in", " in").split())
     if size in sizes:
         return float(default_of(f"tubes.j844.{size}", "length"))
     fields.report(
-        "C11", "tube", f"{scalar.text!r} is no tube",
+        "C11",
+        "tube",
+        f"{scalar.text!r} is no tube",
         f"write outer diameter x wall in mm, for example 12x1.5, or one of the SAE J844 sizes {listed(sizes)}",
-    )  # fmt: skip
+    )
     return None
 
 

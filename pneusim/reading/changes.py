@@ -83,9 +83,12 @@ def _line_change(owner: str, word: str, key: Scalar, entry: Entry, context: Cont
     if word not in LINE_PARAMETERS:
         near = nearest(word, LINE_PARAMETERS)
         context.faults.report(
-            "T16", key.place, key.path, f"{owner!r} is a line; what can be changed: {listed(LINE_PARAMETERS)}",
+            "T16",
+            key.place,
+            key.path,
+            f"{owner!r} is a line; what can be changed: {listed(LINE_PARAMETERS)}",
             f"write '{owner}.{near}'" if near else "use one of these",
-        )  # fmt: skip
+        )
         return {}
     single = MapNode(entry.place, key.path, {word: Entry(word, entry.place, entry.node)})
     fields = Fields(single, context.faults, (), (word,), ambient=context.ambient.pressure, missing_at=None)

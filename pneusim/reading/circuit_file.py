@@ -95,7 +95,7 @@ def _circuit(document: Document | None, library: Library, faults: Faults) -> Cir
 def _assembled(unit: UnitFile, context: Context) -> Circuit:
     draft, fields, document = context.draft, unit.fields, unit.document
     name = Path(document.file).stem
-    layout = fields.map("layout")
+    layout = fields.mapping("layout")
     return Circuit(
         title=fields.text("title") or name.replace("-", " ").replace("_", " "),
         components=draft.components,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
+
 from pneusim.circuit.circuit import Component
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
@@ -11,7 +13,8 @@ from pneusim.reading.fields import Fields, check_name
 from pneusim.reading.likes import Merged, entries
 from pneusim.reading.parameters import dimension_of, read_parameters
 from pneusim.reading.surroundings import read_heat
-from pneusim.reading.tree import ListNode, Scalar
+from pneusim.reading.tree import Entry, ListNode, MapNode, Scalar
+from pneusim.reading.vehicles import BRAKES
 
 COMMON = ("label", "axle", "side", "pos", "heat")
 MOST_COMPONENTS = 2000
@@ -19,17 +22,19 @@ MOST_COMPONENTS = 2000
 
 def read_components(unit: UnitFile, axles: int, context: Context) -> None:
     """Add the components of a unit's file to the draft; ``axles`` is the number of its axles, 0 = not given."""
-    section = unit.fields.map("components")
+    section = unit.fields.mapping("components")
     if section is None:
         return
     if len(context.draft.parts) + len(section.entries) > MOST_COMPONENTS:
-        context.faults.report(
-            "S10", section.place, section.path, f"the circuit has more than {MOST_COMPONENTS} components",
-            "split it into circuits of their own",
-        )  # fmt: skip
+        problem = f"the circuit has more than {MOST_COMPONENTS} components"
+        context.faults.report("S10", section.place, section.path, problem, "split it into circuits of their own")
+        _keep_names_of_unread(unit, section, {}, context)
         return
-    for entry in entries(section, context.faults).values():
+    found = entries(section, context.faults)
+    _keep_names_of_unread(unit, section, found, context)
+    for entry in found.values():
         if not check_name(entry.name, entry.key_place, entry.node.path, context.faults):
+            _keep_names_of_unread(unit, [section.entries[entry.name]], {}, context)
             continue
         full = unit.prefix + entry.name
         if not context.claim(full, "component", entry.key_place, entry.node.path):
@@ -42,45 +47,44 @@ def read_components(unit: UnitFile, axles: int, context: Context) -> None:
         context.draft.components[full] = _component(entry, full, model, unit, axles, context)
 
 
+def _keep_names_of_unread(unit: UnitFile, section: Iterable[Entry], found: Collection[str], context: Context) -> None:
+    """Names of entries that could not be read stay known, so that what refers to them is not a fault too."""
+    for entry in section:
+        if entry.key not in found:
+            context.draft.names.setdefault(unit.prefix + entry.key, ("component", entry.place))
+            context.draft.doubtful.add(unit.prefix + entry.key)
+
+
 def _model(entry: Merged, context: Context) -> type[Part] | None:
     kind = entry.node.get("type")
-    types = [name for name in part_types() if part_is_component(name)]
+    types = [name for name in part_types() if name not in BRAKES]
     if isinstance(kind, Scalar) and kind.text in types:
         return part(kind.text)
-    if kind is None:
-        near = next((key for key in entry.node.entries if nearest(key, ["type"])), None)
-        if near:
-            node = entry.node.entries[near]
-            context.faults.report(
-                "S01", node.place, f"{entry.node.path}.{near}", f"the key {near!r} is not known here", "write 'type'"
-            )
-        elif entry.place:
-            context.faults.report(
-                "S02", entry.place, entry.node.path, "the key 'type' is missing", "add 'type: ...'; 'pneusim parts' "
-                "lists the types",
-            )  # fmt: skip
-        return None
-    if not isinstance(kind, Scalar):
-        Fields(entry.node, context.faults, (), entry.node.entries, missing_at=None).text("type")
-        return None
-    near = nearest(kind.text, types)
-    context.faults.report(
-        "P03", kind.place, kind.path, f"there is no part type {kind.text!r}",
-        f"write {near!r}" if near else f"use one of {listed(types, 80)}",
-    )  # fmt: skip
+    if isinstance(kind, Scalar) and kind.value is not None:
+        _unknown_type(kind, types, context)
+    elif kind is not None or entry.place:
+        required = () if kind else ["type"]
+        fields = Fields(entry.node, context.faults, required, _other_keys(entry.node), missing_at=entry.place)
+        fields.text("type")
     return None
 
 
-def part_is_component(name: str) -> bool:
-    """Whether a registered type may stand under ``components``; foundation brakes stand under ``axles``."""
-    return name not in ("s_cam", "air_disc")
+def _other_keys(node: MapNode) -> list[str]:
+    """Keys of an entry without a known type that cannot be a misspelt ``type``."""
+    return [key for key in node.entries if nearest(key, ["type"]) in (None, key)]
 
 
-def _component(
-    entry: Merged, full: str, model: type[Part], unit: UnitFile, axles: int, context: Context
-) -> Component:
-    required = [name for name, info in model.model_fields.items() if info.is_required()]
-    optional = ["type", *(name for name in model.model_fields if name not in required), *COMMON]
+def _unknown_type(kind: Scalar, types: list[str], context: Context) -> None:
+    near = nearest(kind.text, types)
+    fix = f"write {near!r}" if near else "use one of those that 'pneusim parts' lists"
+    if kind.text in BRAKES:
+        fix = f"foundation brakes stand under 'axles:', as 'brake: {{type: {kind.text}}}'"
+    context.faults.report("P03", kind.place, kind.path, f"there is no part type {kind.text!r}", fix)
+
+
+def _component(entry: Merged, full: str, model: type[Part], unit: UnitFile, axles: int, context: Context) -> Component:
+    required = ["type", *(name for name, info in model.model_fields.items() if info.is_required())]
+    optional = [*(name for name in model.model_fields if name not in required), *COMMON]
     fields = Fields(
         entry.node, context.faults, required, optional, ambient=context.ambient.pressure, missing_at=entry.place
     )
@@ -107,16 +111,15 @@ def _component(
 def _axle(fields: Fields, axles: int) -> int | None:
     number = fields.integer("axle", 1, 99)
     if number is not None and axles and number > axles:
-        fields.report(
-            "V04", "axle", f"axle {number} is not one of the {axles} axles of this vehicle", "add it under 'axles:', or "
-            "name another",
-        )  # fmt: skip
+        known = listed(str(known) for known in range(1, axles + 1))
+        problem = f"this vehicle has no axle {number}; its axles: {known}"
+        fields.report("V04", "axle", problem, "add it under 'axles:', or name another")
         return None
     return number
 
 
 def _pos(fields: Fields, context: Context) -> tuple[float, float] | None:
-    node = fields.list("pos")
+    node = fields.sequence("pos")
     if not isinstance(node, ListNode):
         return None
     numbers = [

@@ -42,9 +42,12 @@ def _shared_stores(circuit: Circuit, context: Context) -> None:
         if len({owner.name for owner in stores}) > 1:
             words = " and ".join(f"{owner.name} ({owner.type})" for owner in stores)
             context.faults.report(
-                "C04", joint.place, "joints", f"{words} share one joint",
+                "C04",
+                joint.place,
+                "joints",
+                f"{words} share one joint",
                 "put a line between them, or make them one",
-            )  # fmt: skip
+            )
 
 
 def _unconnected(circuit: Circuit, context: Context) -> None:
@@ -71,15 +74,14 @@ def _taken(spec: PortSpec, numbers: list[str]) -> bool:
 
 def _report_unconnected(component: Component, missing: list[PortSpec], context: Context) -> None:
     if missing[0].number == "*":
-        problem, port = "nothing is connected to it", f"{component.name}.1"
+        problem, fix = "nothing is connected to it", f"let a line or joint end at {component.name}.1, or remove it"
     else:
         words = [f"{spec.number}1 ({spec.name})" if spec.many else f"{spec.number} ({spec.name})" for spec in missing]
-        problem = f"{'port' if len(words) == 1 else 'ports'} {listed(words)} of this {component.type} not connected"
+        ports = f"port {words[0]} is" if len(words) == 1 else f"ports {listed(words)} are"
+        problem = f"{ports} not connected"
         port = f"{component.name}.{missing[0].number}{'1' if missing[0].many else ''}"
-    context.faults.report(
-        "C08", component.place, f"components.{component.name}", problem,
-        f"let a line or joint end at {port}, or close it with a component of type plug",
-    )  # fmt: skip
+        fix = f"let a line or joint end at {port}, or close it with a component of type plug"
+    context.faults.report("C08", component.place, f"components.{component.name}", problem, fix)
 
 
 def _crossed_heads(circuit: Circuit, context: Context) -> None:
@@ -89,22 +91,30 @@ def _crossed_heads(circuit: Circuit, context: Context) -> None:
         if None not in roles and roles[0] != roles[1]:
             problem = f"{heads[0].name} is a {roles[0]} head and {heads[1].name} a {roles[1]} head"
             context.faults.report(
-                "W01", line.place, f"couplings.{line.name}", problem,
+                "W01",
+                line.place,
+                f"couplings.{line.name}",
+                problem,
                 "couple heads of the same role; a step 'cross:' exchanges the lines in a scenario",
-            )  # fmt: skip
+            )
 
 
 def _airless(circuit: Circuit, context: Context) -> None:
     coupled = {port for port in used_ports(circuit)}
     for group in islands(circuit):
         parts = [circuit.components[name] for name in circuit.components if name in group]
-        if any(_gives_air(part, {port.number for port in coupled if port.component == part.name}) for part in parts):
+        if len(parts) == 1 or any(
+            _gives_air(part, {port.number for port in coupled if port.component == part.name}) for part in parts
+        ):
             continue
         names = listed([part.name for part in parts])
         context.faults.report(
-            "C14", parts[0].place, f"components.{parts[0].name}", f"no air can reach {names}",
+            "C14",
+            parts[0].place,
+            f"components.{parts[0].name}",
+            f"no air can reach {names}",
             "connect them to a reservoir, a supply, a compressor or a coupling head",
-        )  # fmt: skip
+        )
 
 
 def _gives_air(part: Component, used: set[str]) -> bool:

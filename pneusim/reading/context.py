@@ -63,7 +63,7 @@ class Context:
     """Faults, ambient state and draft, handed from section to section."""
 
     faults: Faults
-    ambient: Ambient = Ambient()
+    ambient: Ambient = field(default_factory=Ambient)
     draft: Draft = field(default_factory=Draft)
 
     def claim(self, name: str, kind: str, place: Place, path: str) -> bool:
@@ -73,8 +73,13 @@ class Context:
             self.draft.names[name] = (kind, place)
             return True
         problem = f"the name {name!r} is taken by the {taken[0]} in line {taken[1].line}"
-        self.faults.report("N02", place, path, problem, "rename one of them; components, lines, couplings and "
-                           "vehicles share their names")  # fmt: skip
+        self.faults.report(
+            "N02",
+            place,
+            path,
+            problem,
+            "rename one of them; components, lines, couplings and vehicles share their names",
+        )
         return False
 
     def names(self, kind: str) -> list[str]:

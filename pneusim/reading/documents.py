@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pneusim.errors import Place
 from pneusim.reading import syntax
-from pneusim.reading.faults import Faults
+from pneusim.reading.faults import Faults, listed, nearest
 from pneusim.reading.fields import Fields
 from pneusim.reading.tree import MapNode, Scalar
 
@@ -65,8 +65,8 @@ class Library:
             return None
         self._opened += 1
         if len(chain) > MOST_DEPTH or self._opened > MOST_FILES:
-            limit = f"more than {MOST_DEPTH} levels or {MOST_FILES} files"
-            self._refuse("F05", name, f"the files name each other over {limit}", "name fewer files")
+            limit = f"at most {MOST_DEPTH} levels deep and {MOST_FILES} in all"
+            self._refuse("F05", name, f"too many files name files ({limit})", "put more into one file")
             return None
         return self._read(target, str(Path(source.file).parent / name.text), name.place, name.path)
 
@@ -81,8 +81,10 @@ class Library:
         target = folder / wanted
         if target.is_file():
             return target
-        near = ", ".join(sorted(p.name for p in folder.glob("*.yaml") if p != source.resolve())[:8]) or "none"
-        self._refuse("F03", name, f"there is no file {name.text!r}; files here: {near}", "name a file that is there")
+        known = sorted(path.relative_to(folder).as_posix() for path in target.parent.glob("*.yaml"))
+        near = nearest(name.text, known)
+        fix = f"write {near!r}" if near else f"name one of {listed(known)}" if known else "create the file"
+        self._refuse("F03", name, f"there is no file {name.text!r} here", fix)
         return None
 
     def _read(self, path: Path, shown: str, place: Place, where: str) -> Document | None:
@@ -99,6 +101,7 @@ class Library:
                 line = data[: error.start].count(b"\n") + 1
                 column = error.start - data.rfind(b"\n", 0, error.start)
                 problem = f"byte {data[error.start]:#04x} is not UTF-8"
+                self.faults.source(shown, data.decode("utf-8", "replace"))
                 self.faults.report("Y14", Place(shown, line, column), "file", problem, "save the file as UTF-8")
                 return None
             text = data.decode("utf-8", "replace")
@@ -114,12 +117,24 @@ def check_version(fields: Fields) -> None:
     node = fields.node
     first = next(iter(node), None)
     if "pneusim" not in fields:
+        fields.faults.report(
+            "S02", node.place, "file", "the key 'pneusim' is missing", f"write 'pneusim: {VERSION}' as the first line"
+        )
         return
     version = node.get("pneusim")
     if not isinstance(version, Scalar) or version.value != VERSION or isinstance(version.value, bool):
         seen = repr(version.text) if isinstance(version, Scalar) else "no number"
-        fields.report("S03", "pneusim", f"the version of the format is {seen}; this program reads {VERSION}",
-                      f"write 'pneusim: {VERSION}'")  # fmt: skip
+        fields.report(
+            "S03",
+            "pneusim",
+            f"the version of the format is {seen}; this program reads {VERSION}",
+            f"write 'pneusim: {VERSION}'",
+        )
     elif first is not None and first.key != "pneusim":
-        fields.faults.report("S04", node.entries["pneusim"].place, "pneusim", "'pneusim' is not the first key",
-                             "move 'pneusim: 1' to the top of the file")  # fmt: skip
+        fields.faults.report(
+            "S04",
+            node.entries["pneusim"].place,
+            "pneusim",
+            "'pneusim' is not the first key",
+            "move 'pneusim: 1' to the top of the file",
+        )

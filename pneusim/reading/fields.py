@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Collection, Sequence
 
@@ -62,7 +63,13 @@ class Fields:
         self.faults.report(code, self.place(key), path, problem, fix)
 
     def quantity(
-        self, key: str, dimension: str, *, low: float | None = None, high: float | None = None, above: float | None = None
+        self,
+        key: str,
+        dimension: str,
+        *,
+        low: float | None = None,
+        high: float | None = None,
+        above: float | None = None,
     ) -> float | None:
         """SI value of a key within bounds; None if it is absent or at fault."""
         scalar = self._scalar(key, quantities.allowed(dimension))
@@ -107,7 +114,7 @@ class Fields:
         self.report("S08", key, f"{scalar.text!r} is neither true nor false", "write true or false, without quotes")
         return None
 
-    def map(self, key: str) -> MapNode | None:
+    def mapping(self, key: str) -> MapNode | None:
         """Keys with values under a key."""
         found = self.node.get(key)
         if found is None or isinstance(found, MapNode):
@@ -115,7 +122,7 @@ class Fields:
         self._wrong_kind(key, found, "keys with values, such as {name: value}")
         return None
 
-    def list(self, key: str) -> ListNode | None:
+    def sequence(self, key: str) -> ListNode | None:
         """A list under a key."""
         found = self.node.get(key)
         if found is None or isinstance(found, ListNode):
@@ -125,7 +132,7 @@ class Fields:
 
     def texts(self, key: str) -> list[Scalar]:
         """A list of single values under a key."""
-        found = self.list(key)
+        found = self.sequence(key)
         items = found.items if found else ()
         for item in items:
             if not isinstance(item, Scalar):
@@ -144,7 +151,7 @@ class Fields:
         return None
 
     def _wrong_kind(self, key: str, found: Node, wanted: str) -> None:
-        self.report("S05", key, f"{key!r} holds {kind_in_words(found)}, wanted is {wanted}", f"write {wanted}")
+        self.report("S05", key, f"{key!r} holds {kind_in_words(found)}", f"write {wanted}")
 
     def _check_keys(self, required: list[str], known: list[str], missing_at: Place | None) -> None:
         missing = [key for key in required if key not in self.node.entries]
@@ -180,42 +187,54 @@ def quantity_of(scalar: Scalar, dimension: str, faults: Faults, ambient: float) 
 
 
 def within(
-    scalar: Scalar, value: float, dimension: str, faults: Faults,
-    *, low: float | None = None, high: float | None = None, above: float | None = None,
-) -> bool:  # fmt: skip
+    scalar: Scalar,
+    value: float,
+    dimension: str,
+    faults: Faults,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    above: float | None = None,
+) -> bool:
     """Whether a value keeps its bounds; if not, the bound is told in the unit that the scalar is written in."""
 
-    def shown(bound: float) -> str:
-        return bound_in_words(bound, dimension, scalar.text)
+    def shown(bound: float, inwards: int) -> str:
+        return bound_in_words(bound, dimension, scalar.text, inwards)
 
     if above is not None and value <= above:
-        problem = f"{scalar.text!r} is too small; it must be more than {shown(above)}"
+        problem, fix = f"too small; it must be more than {shown(above, 1)}", f"write more than {shown(above, 1)}"
     elif low is not None and value < low:
-        problem = f"{scalar.text!r} is too small; the least is {shown(low)}"
+        problem, fix = f"too small; the least is {shown(low, 1)}", f"write {shown(low, 1)} or more"
     elif high is not None and value > high:
-        problem = f"{scalar.text!r} is too large; the most is {shown(high)}"
+        problem, fix = f"too large; the most is {shown(high, -1)}", f"write {shown(high, -1)} or less"
     else:
         return True
-    faults.report("U07", scalar.place, scalar.path, problem, "write a value within the bounds")
+    faults.report("U07", scalar.place, scalar.path, f"{scalar.text!r} is {problem}", fix)
     return False
 
 
-def bound_in_words(bound: float, dimension: str, text: str) -> str:
-    """A bound in the unit that a text is written in, or in the dimension's usual unit."""
-    if dimension not in quantities.DIMENSIONS:
-        return quantities.digits(bound)
+def bound_in_words(bound: float, dimension: str, text: str, inwards: int) -> str:
+    """A bound in the unit that a text is written in, or in the dimension's usual unit, so rounded that it is allowed.
+
+    ``inwards`` is +1 for a lower bound, -1 for an upper one.
+    """
     table = quantities.DIMENSIONS[dimension]
     symbol = quantities.symbol_in(text)
     unit = table.unit(symbol) if symbol in table.units else quantities.unit_of(dimension)
-    return quantities.express_in(bound, unit)
+    number = (bound - unit.offset) / unit.factor
+    if number:
+        step = 10.0 ** (math.floor(math.log10(abs(number))) - 3)
+        number = step * (math.ceil if inwards > 0 else math.floor)(number / step - inwards * 1e-6)
+    return f"{number:.10g} {unit.symbol}".rstrip()
 
 
 def check_name(name: str, place: Place, path: str, faults: Faults) -> bool:
     """Whether a name is a small letter with small letters, digits and underscores behind it."""
     if NAME.fullmatch(name):
         return True
-    plain = re.sub(r"[^a-z0-9_]+", "_", name.lower()).strip("_").lstrip("0123456789_")
-    fix = f"write for example {plain!r}, and 'label:' for people" if plain else "begin it with a letter"
+    plain = re.sub(r"[^a-z0-9_]+", "_", name.lower()).strip("_")
+    suits = NAME.fullmatch(plain)
+    fix = f"write for example {plain!r}, and 'label:' for people" if suits else "begin it with a letter"
     problem = f"{name!r} is no name: small letters, digits and '_', the first a letter"
     faults.report("N01", place, path, problem, fix)
     return False

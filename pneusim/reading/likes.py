@@ -37,7 +37,7 @@ def entries(section: MapNode, faults: Faults) -> dict[str, Merged]:
 def _is_map(entry: Entry, faults: Faults) -> bool:
     if isinstance(entry.node, MapNode):
         return True
-    problem = f"{entry.key!r} holds {kind_in_words(entry.node)}, wanted are keys with values"
+    problem = f"{entry.key!r} holds {kind_in_words(entry.node)}, not keys with values"
     faults.report("S05", entry.node.place, entry.node.path, problem, "write {key: value, ...}")
     return False
 
@@ -58,9 +58,12 @@ def _chain(name: str, own: dict[str, Entry], done: dict[str, Merged], faults: Fa
             break
         if base.text in chain:
             faults.report(
-                "N05", base.place, base.path, f"'like' goes in a circle: {' -> '.join([*chain, base.text])}",
+                "N05",
+                base.place,
+                base.path,
+                f"'like' goes in a circle: {' -> '.join([*chain, base.text])}",
                 "write one of them in full",
-            )  # fmt: skip
+            )
             break
         name = base.text
     return chain

@@ -24,19 +24,23 @@ _OPTIONAL = (*WAYS, "label", "roughness", "bends", "loss", "model", "cells", "he
 def read_lines(unit: UnitFile, context: Context) -> None:
     """Add the lines and couplings of a unit's file to the draft."""
     for section_name, kind in (("lines", "line"), ("couplings", "coupling")):
-        section = unit.fields.map(section_name)
+        section = unit.fields.mapping(section_name)
         if section is None:
             continue
         if len(context.draft.lines) + len(section.entries) > MOST_LINES:
             _too_many(section, "lines", context)
             continue
-        for entry in entries(section, context.faults).values():
+        found = entries(section, context.faults)
+        for unread in section:
+            if unread.key not in found:
+                context.draft.names.setdefault(unit.prefix + unread.key, (kind, unread.place))
+        for entry in found.values():
             if not check_name(entry.name, entry.key_place, entry.node.path, context.faults):
                 continue
-            if context.claim(unit.prefix + entry.name, kind, entry.key_place, entry.node.path):
-                line = _line(entry, unit, context, coupling=kind == "coupling")
-                if line:
-                    context.draft.lines[line.name] = line
+            free = context.claim(unit.prefix + entry.name, kind, entry.key_place, entry.node.path)
+            line = _line(entry, unit, context, coupling=kind == "coupling")
+            if line and free:
+                context.draft.lines[line.name] = line
 
 
 def _too_many(section: MapNode | ListNode, what: str, context: Context) -> None:
@@ -93,9 +97,12 @@ LINE_PARAMETERS = ("length", "bore", "roughness", "loss", "friction_factor", "mo
 def _require_bore(fields: Fields, entry: Merged, context: Context) -> None:
     if entry.place and not any(way in fields or _misspelt(way, fields) for way in WAYS):
         context.faults.report(
-            "C09", entry.place, entry.node.path, "the line has no bore",
+            "C09",
+            entry.place,
+            entry.node.path,
+            "the line has no bore",
             "add 'bore: 9 mm', or a tube such as 'tube: 12x1.5', or 'hose: 9.5 mm'",
-        )  # fmt: skip
+        )
 
 
 def _misspelt(way: str, fields: Fields) -> bool:
@@ -112,16 +119,15 @@ def _ends(
             fields.text(key)
             continue
         port = _head(scalar, unit, context) if coupling else resolve_port(scalar, unit.prefix, context)
-        if port:
+        if port and port in ends:
+            fields.report("C05", "to", f"the line leads from {port} back to itself", "name another port")
+        elif port:
             ends.append(port)
             inherited = not scalar.path.startswith(f"{fields.node.path}.")
             place = entry.key_place if inherited else scalar.place
             context.draft.uses.append(Use(port, place, scalar.path, f"line {entry.name!r}"))
     if len(ends) < 2:
         context.draft.doubtful.update(port.component for port in ends)
-        return None
-    if ends[0] == ends[1]:
-        fields.report("C05", "to", f"the line leads from {ends[0]} back to itself", "name another port")
         return None
     return ends[0], ends[1]
 
@@ -135,9 +141,12 @@ def _head(scalar: Scalar, unit: UnitFile, context: Context) -> Port | None:
     if kind == "coupling_head":
         return Port(name, "2")
     context.faults.report(
-        "C12", scalar.place, scalar.path, f"{scalar.text!r} is a {kind}; a coupling joins two coupling heads",
+        "C12",
+        scalar.place,
+        scalar.path,
+        f"{scalar.text!r} is a {kind}; a coupling joins two coupling heads",
         "name a component of type coupling_head, or draw an ordinary line under 'lines:'",
-    )  # fmt: skip
+    )
     return None
 
 
@@ -158,7 +167,7 @@ def _stays_with(fields: Fields, ends: tuple[Port, Port] | None, prefix: str, con
 
 def read_joints(unit: UnitFile, context: Context) -> None:
     """Add the joints of a unit's file to the draft."""
-    section = unit.fields.list("joints")
+    section = unit.fields.sequence("joints")
     if section is None:
         return
     if len(section.items) > MOST_LINES:
@@ -167,9 +176,12 @@ def read_joints(unit: UnitFile, context: Context) -> None:
     for item in section.items:
         if not isinstance(item, ListNode):
             context.faults.report(
-                "S05", item.place, item.path, f"here stands {kind_in_words(item)}, wanted is a list of ports",
+                "S05",
+                item.place,
+                item.path,
+                f"here stands {kind_in_words(item)}, wanted is a list of ports",
                 "write for example [tank.21, foot.11]",
-            )  # fmt: skip
+            )
             continue
         _joint(item, unit, context)
 
@@ -190,9 +202,12 @@ def _joint(node: ListNode, unit: UnitFile, context: Context) -> None:
     if len(found) < 2:
         context.draft.doubtful.update(port.component for port in ports)
         context.faults.report(
-            "C06", node.place, node.path, f"a joint of {'one port' if found else 'no ports'} joins nothing",
+            "C06",
+            node.place,
+            node.path,
+            f"a joint of {'one port' if found else 'no ports'} joins nothing",
             "name two ports or more, or close a port with a component of type plug",
-        )  # fmt: skip
+        )
     elif len(ports) < len(found):
         context.draft.doubtful.update(port.component for port in ports)
     else:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pneusim import quantities
 from pneusim.circuit.scenario import Expectation, Measure, Trigger
 from pneusim.parts.base import ChannelSpec
@@ -49,12 +51,15 @@ def _measure(name: str, fields: Fields, lasts: float, context: Context) -> tuple
     node = fields.node
     what = [key for key in _WHAT if key in fields]
     if len(what) != 1:
-        if not any(nearest(key, _WHAT) for key in node.entries if key not in _OPTIONAL):
-            seen = f"{' and '.join(what)} are given" if what else "nothing is measured"
+        if what or not _misspelt(node, _WHAT):
+            seen = f"{' and '.join(what)} are given together" if what else "nothing is measured"
             context.faults.report(
-                "M02", node.place, node.path, f"{seen}, wanted is one of reach, max, min and value_at",
+                "M02",
+                node.place,
+                node.path,
+                f"{seen}; a measure has one of reach, max, min and value_at",
                 "write one measure for each" if what else "add for example 'reach: left.service_pressure'",
-            )  # fmt: skip
+            )
         return None
     kind = what[0]
     since = _since(fields, context)
@@ -71,6 +76,11 @@ def _measure(name: str, fields: Fields, lasts: float, context: Context) -> tuple
     return Measure(name, kind, since, channel=scalar, at=at, place=node.place), channel.dimension
 
 
+def _misspelt(node: MapNode, keys: Sequence[str]) -> bool:
+    """Whether one of the keys seems to stand there misspelt, which is told already."""
+    return any(nearest(key, keys) for key in node.entries if key not in (*_OPTIONAL, "name", "measure"))
+
+
 def _only_where_it_belongs(fields: Fields, kind: str) -> None:
     for key in ("level", "falls_to"):
         if key in fields and kind != "reach":
@@ -78,7 +88,9 @@ def _only_where_it_belongs(fields: Fields, kind: str) -> None:
     if "at" in fields and kind != "value_at":
         fields.report("M04", "at", f"'at' belongs to 'value_at', not to {kind!r}", "leave it out")
     if "since" in fields and kind == "value_at":
-        fields.report("M04", "since", "'since' does not belong to 'value_at'", "leave it out; 'at' counts from the start")
+        fields.report(
+            "M04", "since", "'since' does not belong to 'value_at'", "leave it out; 'at' counts from the start"
+        )
 
 
 def _since(fields: Fields, context: Context) -> str | Trigger | None:
@@ -139,9 +151,13 @@ def read_expectations(node: ListNode | None, dimensions: dict[str, str], context
             context.faults.report("S05", item.place, item.path, problem, "write {measure: ..., at_most: ...}")
             continue
         fields = Fields(
-            item, context.faults, ["measure"], ["at_most", "at_least", "between"],
-            ambient=context.ambient.pressure, missing_at=item.place,
-        )  # fmt: skip
+            item,
+            context.faults,
+            ["measure"],
+            ["at_most", "at_least", "between"],
+            ambient=context.ambient.pressure,
+            missing_at=item.place,
+        )
         expectation = _expectation(fields, dimensions, context)
         if expectation:
             found.append(expectation)
@@ -153,10 +169,15 @@ def _expectation(fields: Fields, dimensions: dict[str, str], context: Context) -
     name = fields.text("measure")
     keys = [key for key in ("at_most", "at_least", "between") if key in fields]
     if len(keys) != 1:
-        if not any(nearest(key, ["at_most", "at_least", "between"]) for key in node.entries):
-            seen = f"{' and '.join(keys)} are given" if keys else "no limit is given"
-            context.faults.report("M06", node.place, node.path, f"{seen}, wanted is one of at_most, at_least and "
-                                  "between", "write one limit; 'between: [low, high]' holds two")  # fmt: skip
+        if keys or not _misspelt(node, ["at_most", "at_least", "between"]):
+            seen = f"{' and '.join(keys)} are given together" if keys else "no limit is given"
+            context.faults.report(
+                "M06",
+                node.place,
+                node.path,
+                f"{seen}; an expectation has one of at_most, at_least and between",
+                "write one limit; 'between: [low, high]' holds two",
+            )
         return None
     if name is None or not _known(name, fields, dimensions, context):
         return None
@@ -184,8 +205,12 @@ def _bounds(fields: Fields, key: str, dimension: str | None, context: Context) -
     scalars = fields.texts("between") if key == "between" else [node] if isinstance(node, Scalar) else []
     wanted = 2 if key == "between" else 1
     if len(scalars) != wanted or any(scalar.value is None for scalar in scalars):
-        fields.report("M08", key, f"{key!r} does not hold {'two limits' if wanted == 2 else 'a limit'}",
-                      "write [low, high]" if wanted == 2 else "write a value with its unit")  # fmt: skip
+        fields.report(
+            "M08",
+            key,
+            f"{key!r} does not hold {'two limits' if wanted == 2 else 'a limit'}",
+            "write [low, high]" if wanted == 2 else "write a value with its unit",
+        )
         return None
     values = [_limit(scalar, dimension, context) for scalar in scalars]
     found = [value for value in values if value is not None]
@@ -205,7 +230,10 @@ def _limit(scalar: Scalar, dimension: str | None, context: Context) -> float | N
         return quantities.parse_any(scalar.text, context.ambient.pressure)[0]
     except QuantityError:
         context.faults.report(
-            "U03", scalar.place, scalar.path, f"{scalar.text!r} is no value with a unit of this format",
+            "U03",
+            scalar.place,
+            scalar.path,
+            f"{scalar.text!r} is no value with a unit of this format",
             "write for example 0.45 s, 350 kPa, 9 kN or 60 %",
-        )  # fmt: skip
+        )
         return None

@@ -14,15 +14,10 @@ from pneusim.errors import Place
 from pneusim.parts.base import Part
 from pneusim.reading.context import Context
 from pneusim.reading.faults import Faults, listed, nearest
-from pneusim.reading.fields import Fields, bound_in_words, quantity_of
+from pneusim.reading.fields import Fields, quantity_of, within
 from pneusim.reading.tree import Node, Scalar, kind_in_words
 
-_BOUNDS = {
-    "greater_than": ("gt", "too small; it must be more than"),
-    "greater_than_equal": ("ge", "too small; the least is"),
-    "less_than": ("lt", "too large; it must be less than"),
-    "less_than_equal": ("le", "too large; the most is"),
-}
+_BOUNDS = {"greater_than": ("above", "gt"), "greater_than_equal": ("low", "ge"), "less_than_equal": ("high", "le")}
 
 
 @dataclass(frozen=True)
@@ -63,7 +58,7 @@ def dimension_of(info: FieldInfo) -> str:
 def convert(node: Node, dimension: str, context: Context) -> Given | None:
     """SI value of a parameter's node; None if it is at fault."""
     if not isinstance(node, Scalar) or node.value is None:
-        problem = f"here stands {kind_in_words(node)}, wanted is {wanted(dimension)}"
+        problem = f"here stands {kind_in_words(node)}"
         context.faults.report("S05", node.place, node.path, problem, f"write {wanted(dimension)}")
         return None
     if dimension in quantities.DIMENSIONS:
@@ -74,9 +69,12 @@ def convert(node: Node, dimension: str, context: Context) -> Given | None:
         value = node.value if isinstance(node.value, bool) else None
         if value is None:
             context.faults.report(
-                "S08", node.place, node.path, f"{node.text!r} is neither true nor false",
+                "S08",
+                node.place,
+                node.path,
+                f"{node.text!r} is neither true nor false",
                 "write true or false, without quotes",
-            )  # fmt: skip
+            )
     else:
         value = node.text
     return None if value is None else Given(value, node)
@@ -89,9 +87,15 @@ def wanted(dimension: str) -> str:
 
 
 def check(
-    model: type[Part], values: Mapping[str, Any], given: Mapping[str, Given], place: Place, path: str, faults: Faults,
-    *, whole: bool = True,
-) -> bool:  # fmt: skip
+    model: type[Part],
+    values: Mapping[str, Any],
+    given: Mapping[str, Given],
+    place: Place,
+    path: str,
+    faults: Faults,
+    *,
+    whole: bool = True,
+) -> bool:
     """Validate parameters by the part's model; its errors become faults with places.
 
     ``whole`` is False where some parameters could not be read, so that only single values can be judged.
@@ -113,17 +117,16 @@ def check(
 
 def _single(error: dict[str, Any], found: Given, dimension: str, faults: Faults) -> None:
     scalar, limits = found.scalar, error.get("ctx", {})
-    code, fix = "P01", "write a value within the bounds"
+    code, fix = "P01", f"write {wanted(dimension)}"
     if error["type"] in _BOUNDS:
-        key, words = _BOUNDS[error["type"]]
-        code = "U07"
-        problem = f"{scalar.text!r} is {words} {bound_in_words(limits[key], dimension, scalar.text)}"
-    elif error["type"] == "literal_error":
+        bound, key = _BOUNDS[error["type"]]
+        within(scalar, found.value, dimension, faults, **{bound: limits[key]})
+        return
+    if error["type"] == "literal_error":
         choices = [word.strip("' ") for word in str(limits["expected"]).replace(" or ", ", ").split(",")]
         near = nearest(scalar.text, choices)
         code, problem = "S06", f"{scalar.text!r} is not one of {listed(choices)}"
         fix = f"write {near!r}" if near else f"write one of {listed(choices)}"
     else:
         problem = f"{scalar.text!r} does not fit: {error['msg'][:1].lower()}{error['msg'][1:]}"
-        fix = f"write {wanted(dimension)}"
     faults.report(code, scalar.place, scalar.path, problem, fix)

@@ -23,9 +23,12 @@ def check_partners(context: Context) -> None:
         kind = draft.parts[named].type if named in draft.parts else None
         if kind and parameter in part_types() and kind != parameter:
             context.faults.report(
-                "P05", scalar.place, scalar.path, f"{scalar.text!r} is a {kind}, wanted is a {parameter}",
+                "P05",
+                scalar.place,
+                scalar.path,
+                f"{scalar.text!r} is a {kind}, wanted is a {parameter}",
                 f"name a component of type {parameter}",
-            )  # fmt: skip
+            )
     for name, model in draft.parts.items():
         for parameter, info in model.model_fields.items():
             if dimension_of(info) == "name" and parameter in part_types():
@@ -40,6 +43,9 @@ def _partner(owner: Component, kind: str, context: Context) -> None:
         return
     seen = f"there are {len(found)}: {listed(found)}" if found else "there is none"
     context.faults.report(
-        "P04", owner.place, f"components.{owner.name}", f"this {owner.type} needs one {kind} in its vehicle; {seen}",
+        "P04",
+        owner.place,
+        f"components.{owner.name}",
+        f"this {owner.type} needs one {kind} in its vehicle; {seen}",
         f"add '{kind}: <name>'" if found else f"add a component of type {kind}",
-    )  # fmt: skip
+    )

@@ -25,19 +25,23 @@ def resolve_port(scalar: Scalar, prefix: str, context: Context) -> Port | None:
     near = nearest(word, [port.name for port in ports])
     kind = context.draft.parts[name].type
     context.faults.report(
-        "C02", scalar.place, scalar.path, f"{owner!r} is a {kind} and has no port {word!r}; its ports: {in_words(ports)}",
+        "C02",
+        scalar.place,
+        scalar.path,
+        f"{owner!r} is a {kind} and has no port {word!r}; its ports: {in_words(ports)}",
         f"write '{owner}.{near}'" if near else "write one of its ports",
-    )  # fmt: skip
+    )
     return None
 
 
 def split(scalar: Scalar, form: str, context: Context) -> tuple[str | None, str]:
     """``trailer.relay.4`` to ``trailer.relay`` and ``4``."""
-    owner, dot, word = scalar.text.rpartition(".")
+    owner, _, word = scalar.text.rpartition(".")
     if owner and word:
         return owner, word
-    context.faults.report("C01", scalar.place, scalar.path, f"{scalar.text!r} lacks a part before or behind a point",
-                          f"write {form}")  # fmt: skip
+    context.faults.report(
+        "C01", scalar.place, scalar.path, f"{scalar.text!r} has nothing before or behind a point", f"write {form}"
+    )
     known = f"{scalar.text}"
     context.draft.doubtful.update(name for name in context.draft.names if name.rpartition(".")[2] == known)
     return None, ""
@@ -59,7 +63,9 @@ def component(name: str, scalar: Scalar, prefix: str, context: Context) -> str |
     problem = f"there is no component {name!r}"
     if kind:
         problem = f"{name!r} is a {kind[0]}, wanted is a component"
-    fix = f"write {scalar.text.replace(name, near, 1)!r}" if near else f"use one of {listed(local)}"
+    fix = f"write {scalar.text.replace(name, near, 1)!r}" if near else "add it under 'components:'"
+    if local and not near:
+        fix = f"use one of {listed(local)}, or add it"
     context.faults.report("C03", scalar.place, scalar.path, problem, fix)
     return None
 

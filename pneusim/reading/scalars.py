@@ -1,4 +1,4 @@
-"""Plain scalars by the YAML 1.2 core schema: ``no``, ``on``, ``12:30`` and ``010`` stay strings, ``1e5`` is a number."""
+"""Plain scalars by the YAML 1.2 core schema: ``no``, ``on`` and ``12:30`` stay strings, ``1e5`` is a number."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ _DEFAULT_LASTS = 10.0  #: [s]
 def read_scenarios(unit: UnitFile, library: Library, context: Context) -> dict[str, Scenario]:
     """Scenarios of the outermost file and of the file that it names under ``scenarios_from``."""
     found: dict[str, Scenario] = {}
-    for section in (unit.fields.map("scenarios"), _from_file(unit, library, context)):
+    for section in (unit.fields.mapping("scenarios"), _from_file(unit, library, context)):
         if section is None:
             continue
         if len(section.entries) > MOST_SCENARIOS:
@@ -34,10 +34,12 @@ def read_scenarios(unit: UnitFile, library: Library, context: Context) -> dict[s
             if entry.name in found:
                 earlier = found[entry.name].place
                 context.faults.report(
-                    "N03", entry.key_place, entry.node.path,
+                    "N03",
+                    entry.key_place,
+                    entry.node.path,
                     f"the scenario {entry.name!r} is there already, in {earlier.file} line {earlier.line}",
                     "rename one of them",
-                )  # fmt: skip
+                )
             elif check_name(entry.name, entry.key_place, entry.node.path, context.faults):
                 found[entry.name] = _scenario(entry, context)
     return found
@@ -55,10 +57,10 @@ def _from_file(unit: UnitFile, library: Library, context: Context) -> MapNode | 
     if document is None:
         return None
     fields = Fields(
-        document.root, context.faults, ["pneusim", "scenarios"], ["title", "about"], missing_at=document.root.place
+        document.root, context.faults, ["scenarios"], ["pneusim", "title", "about"], missing_at=document.root.place
     )
     check_version(fields)
-    return fields.map("scenarios")
+    return fields.mapping("scenarios")
 
 
 def _scenario(entry: Merged, context: Context) -> Scenario:
@@ -67,9 +69,9 @@ def _scenario(entry: Merged, context: Context) -> Scenario:
     lasts = _DEFAULT_LASTS if given is None else given
     if "lasts" in fields and given is None:
         lasts = LONGEST
-    begin = fields.map("begin")
-    steps = fields.list("steps")
-    measures, dimensions = read_measures(fields.list("measure"), lasts, context)
+    begin = fields.mapping("begin")
+    steps = fields.sequence("steps")
+    measures, dimensions = read_measures(fields.sequence("measure"), lasts, context)
     return Scenario(
         name=entry.name,
         title=fields.text("title") or "",
@@ -77,14 +79,14 @@ def _scenario(entry: Merged, context: Context) -> Scenario:
         begin=read_changes(begin, context, begin=True) if begin else {},
         steps=read_steps(steps, lasts, context) if steps else (),
         measures=measures,
-        expectations=read_expectations(fields.list("expect"), dimensions, context),
+        expectations=read_expectations(fields.sequence("expect"), dimensions, context),
         place=entry.key_place,
     )
 
 
 def read_variants(unit: UnitFile, context: Context) -> dict[str, dict[str, Any]]:
     """Variants of the outermost file: name to changes of parameters in SI."""
-    section = unit.fields.map("variants")
+    section = unit.fields.mapping("variants")
     found: dict[str, dict[str, Any]] = {}
     for entry in entries(section, context.faults).values() if section else ():
         if check_name(entry.name, entry.key_place, entry.node.path, context.faults):

@@ -47,9 +47,12 @@ def read_steps(node: ListNode, lasts: float, context: Context) -> tuple[Step, ..
         steps += _step(item, lasts, context)
         if len(steps) > MOST_STEPS:
             context.faults.report(
-                "S10", item.place, item.path, f"the scenario has more than {MOST_STEPS} steps, repeats counted",
+                "S10",
+                item.place,
+                item.path,
+                f"the scenario has more than {MOST_STEPS} steps, repeats counted",
                 "split it into several scenarios",
-            )  # fmt: skip
+            )
             break
     return tuple(steps)
 
@@ -68,7 +71,7 @@ def _step(node: MapNode, lasts: float, context: Context) -> list[Step]:
     step = _READERS[action](fields, Step(action, place=node.place), context)
     times = _times(fields, lasts, context)
     trigger = None
-    if isinstance(when := fields.map("when"), MapNode):
+    if isinstance(when := fields.mapping("when"), MapNode):
         trigger = read_trigger(when, context)
     if step is None:
         return []
@@ -81,14 +84,22 @@ def _not_one_action(node: MapNode, actions: list[str], context: Context) -> None
     near = [(key, meant) for key in node.entries if (meant := nearest(key, ACTIONS)) and key not in _WHEN]
     if not actions and near:
         key, meant = near[0]
-        context.faults.report("S01", node.entries[key].place, f"{node.path}.{key}", f"the key {key!r} is not known "
-                              "here", f"write {meant!r}")  # fmt: skip
+        context.faults.report(
+            "S01",
+            node.entries[key].place,
+            f"{node.path}.{key}",
+            f"the key {key!r} is not known here",
+            f"write {meant!r}",
+        )
         return
-    seen = f"{' and '.join(actions)} stand" if actions else "nothing stands"
+    seen = f"{' and '.join(actions)} stand in one step" if actions else "the step does nothing"
     context.faults.report(
-        "T08", node.place, node.path, f"{seen} in one step, wanted is one action",
+        "T08",
+        node.place,
+        node.path,
+        f"{seen}; a step has one action",
         "write one step for each" if actions else f"add one of {listed(ACTIONS)}",
-    )  # fmt: skip
+    )
 
 
 def _times(fields: Fields, lasts: float, context: Context) -> list[float]:
@@ -108,9 +119,11 @@ def _times(fields: Fields, lasts: float, context: Context) -> list[float]:
     if last > lasts:
         words = "the step" if repeats == 1 else f"repetition {repeats} of the step"
         fields.report(
-            "T10", "at", f"{words} comes at {last:g} s, and the scenario lasts {lasts:g} s",
+            "T10",
+            "at",
+            f"{words} comes at {last:g} s, and the scenario lasts {lasts:g} s",
             "let the scenario last longer ('lasts:'), or do it earlier",
-        )  # fmt: skip
+        )
         return []
     return [at + count * every for count in range(repeats)]
 
@@ -184,9 +197,11 @@ def _leak(fields: Fields, step: Step, context: Context) -> Step | None:
     line = context.draft.lines.get(target or "")
     if line and hole and hole > line.bore:
         fields.report(
-            "T14", "hole", f"the hole is wider than the bore of {line.name!r}, {line.bore * 1e3:g} mm",
+            "T14",
+            "hole",
+            f"the hole is wider than the bore of {line.name!r}, {line.bore * 1e3:g} mm",
             "write a smaller hole, or 'break:' the line",
-        )  # fmt: skip
+        )
         return None
     return replace(step, target=target, to=hole, where=where) if target and hole else None
 
@@ -201,7 +216,7 @@ def _couplings(fields: Fields, step: Step, context: Context) -> Step | None:
     scalars = fields.texts(action)
     names = [find_line(scalar, context, coupling=True) for scalar in scalars]
     over = fields.quantity("apart_by", "time", low=0.0, high=LONGEST) or 0.0
-    node = fields.list(action)
+    node = fields.sequence(action)
     if node is None:
         return None
     distinct = len({scalar.text for scalar in scalars})

@@ -13,7 +13,7 @@ _WORDS = ("isothermal", "adiabatic")
 
 def read_ambient(fields: Fields, faults: Faults) -> Ambient:
     """The section ``ambient``; its pressure must be absolute."""
-    node = fields.map("ambient")
+    node = fields.mapping("ambient")
     if not isinstance(node, MapNode):
         return Ambient()
     inner = Fields(node, faults, (), ("pressure", "temperature"), ambient=0.0, missing_at=None)

@@ -13,7 +13,7 @@ import yaml
 from pneusim.errors import Place
 from pneusim.reading.faults import Faults
 from pneusim.reading.scalars import resolve
-from pneusim.reading.tree import Entry, ListNode, MapNode, Node, Scalar
+from pneusim.reading.tree import Entry, ListNode, MapNode, Node, Scalar, kind_in_words
 
 MOST_BYTES = 1_000_000
 MOST_NESTING = 20
@@ -32,9 +32,10 @@ class _Stop(Exception):
 
 def parse(text: str, file: str, faults: Faults) -> MapNode | None:
     """Tree of a file's text, None if there is none; faults are reported."""
+    text = text.removeprefix("\ufeff")
     faults.source(file, text)
     if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
-        size = f"the file is larger than {MOST_BYTES // 1000} kB"
+        size = f"the file is larger than {MOST_BYTES} bytes"
         faults.report("Y07", Place(file, 1, 1), "file", size, "split the circuit into several files")
         return None
     try:
@@ -44,9 +45,12 @@ def parse(text: str, file: str, faults: Faults) -> MapNode | None:
     if isinstance(root, MapNode):
         return root
     faults.report(
-        "Y12", root.place if root else Place(file, 1, 1), "file", "the file does not hold keys with values",
+        "Y12",
+        root.place if root else Place(file, 1, 1),
+        "file",
+        f"the file holds {kind_in_words(root)}, not keys with values" if root else "the file is empty",
         "begin it with 'pneusim: 1'; 'pneusim new' writes a file to start from",
-    )  # fmt: skip
+    )
     return None
 
 
@@ -56,6 +60,7 @@ class _Composer:
     def __init__(self, text: str, file: str, faults: Faults) -> None:
         self.file, self.faults = file, faults
         self._refuse_unprintable(text)
+        self.lines = text.splitlines()
         self.events = yaml.parse(text, Loader=_LOADER)
         self.nodes = 0
         self.depth = 0
@@ -77,7 +82,7 @@ class _Composer:
     def _next(self) -> Any:
         try:
             event = next(self.events)
-        except yaml.MarkedYAMLError as error:
+        except yaml.YAMLError as error:
             self._syntax(error)
         if isinstance(event, _SINGLE + _OPENING):
             self.nodes += 1
@@ -99,7 +104,8 @@ class _Composer:
     def _collection(self, event: Any, place: Place, path: str) -> Node:
         self.depth += 1
         if self.depth > MOST_NESTING:
-            self._report("Y08", event, path or "file", f"more than {MOST_NESTING} levels inside each other", "flatten it")
+            problem = f"more than {MOST_NESTING} levels stand inside each other"
+            self._report("Y08", event, path or "file", problem, "flatten it")
             raise _Stop
         inside = self._map if isinstance(event, yaml.MappingStartEvent) else self._list
         node = inside(place, path)
@@ -145,7 +151,7 @@ class _Composer:
             self._report("Y02", event, path, f"the tag {event.tag!r} is not read", "remove it")
 
     def _refuse_unprintable(self, text: str) -> None:
-        found = _UNPRINTABLE.search(text.removeprefix("\ufeff"))
+        found = _UNPRINTABLE.search(text)
         if not found:
             return
         before = text[: found.start()]
@@ -154,15 +160,23 @@ class _Composer:
         self.faults.report("Y13", place, "file", problem, "remove it")
         raise _Stop
 
-    def _syntax(self, error: yaml.MarkedYAMLError) -> None:
-        mark = error.problem_mark or error.context_mark
+    def _syntax(self, error: yaml.YAMLError) -> None:
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         place = self._place(mark) if mark else Place(self.file, 1, 1)
-        problem = " ".join(filter(None, (error.context, error.problem)))
-        fix = "check indentation, colons, quotes and brackets here and in the line before"
-        if "\\t" in problem or "tab" in problem:
-            fix = "indent with spaces, not with tabs"
-        self.faults.report("Y01", place, "file", f"this is not YAML: {problem}", fix)
+        problem = str(getattr(error, "problem", error))
+        begun = getattr(error, "context_mark", None)
+        if getattr(error, "context", None) and begun and begun.line + 1 < place.line:
+            problem = f"{error.context}, begun in line {begun.line + 1}, {problem}"  # type: ignore[attr-defined]
+        self.faults.report("Y01", place, "file", f"this is not YAML: {problem}", self._remedy(problem, place))
         raise _Stop from None
+
+    def _remedy(self, problem: str, place: Place) -> str:
+        line = self.lines[place.line - 1] if place.line <= len(self.lines) else ""
+        if "\t" in line[: len(line) - len(line.lstrip())]:
+            return "indent with spaces, not with tabs"
+        if "mapping values are not allowed" in problem:
+            return "put a text that holds ': ' in quotes, and check the indentation"
+        return "check indentation, colons, quotes and brackets here and in the lines before"
 
     def _report(self, code: str, event: Any, path: str, problem: str, fix: str) -> None:
         self.faults.report(code, self._place(event.start_mark), path, problem, fix)

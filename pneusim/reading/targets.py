@@ -16,7 +16,7 @@ LINE_CHANNELS = (
     ChannelSpec("flow_out", "mass_flow", "mass flow out of the line at its end"),
     ChannelSpec("pressure_in", "pressure", "pressure at the start of the line"),
     ChannelSpec("pressure_out", "pressure", "pressure at the end of the line"),
-)  # fmt: skip
+)
 
 
 class _Named(Protocol):
@@ -85,8 +85,9 @@ def find_line(scalar: Scalar, context: Context, *, coupling: bool = False) -> st
     if not unread(scalar.text, context):
         near = nearest(scalar.text, known)
         fix = f"write {near!r}" if near else f"use one of {listed(known)}" if known else f"add the {wanted}"
-        context.faults.report("T05" if coupling else "T04", scalar.place, scalar.path,
-                              f"there is no {wanted} {scalar.text!r}", fix)  # fmt: skip
+        context.faults.report(
+            "T05" if coupling else "T04", scalar.place, scalar.path, f"there is no {wanted} {scalar.text!r}", fix
+        )
     return None
 
 

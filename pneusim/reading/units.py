@@ -10,11 +10,24 @@ from pneusim.reading.fields import Fields, check_name
 from pneusim.reading.likes import entries
 from pneusim.reading.tree import Scalar
 
-_HEAD = ("pneusim",)
 _KEYS = (
-    "title", "about", "ambient", "heat", "vehicle", "vehicles", "axles", "components", "couplings", "lines", "joints",
-    "scenarios", "scenarios_from", "variants", "layout",
-)  # fmt: skip
+    "pneusim",
+    "title",
+    "about",
+    "ambient",
+    "heat",
+    "vehicle",
+    "vehicles",
+    "axles",
+    "components",
+    "couplings",
+    "lines",
+    "joints",
+    "scenarios",
+    "scenarios_from",
+    "variants",
+    "layout",
+)
 
 
 def gather(document: Document, library: Library, context: Context) -> list[UnitFile]:
@@ -24,26 +37,31 @@ def gather(document: Document, library: Library, context: Context) -> list[UnitF
 
 
 def _fields(document: Document, context: Context) -> Fields:
-    fields = Fields(document.root, context.faults, _HEAD, _KEYS, missing_at=document.root.place)
+    fields = Fields(document.root, context.faults, (), _KEYS, missing_at=document.root.place)
     check_version(fields)
     if "components" not in fields and "vehicles" not in fields:
         context.faults.report(
-            "S09", document.root.place, "file", "the file holds neither components nor vehicles",
+            "S09",
+            document.root.place,
+            "file",
+            "the file holds neither components nor vehicles",
             "add 'components:' (a circuit) or 'vehicles:' (several circuits coupled)",
-        )  # fmt: skip
+        )
     if "vehicles" in fields:
         for key in ("vehicle", "axles"):
             if key in fields:
                 fields.report(
-                    "V01", key, f"{key!r} stands beside 'vehicles'",
+                    "V01",
+                    key,
+                    f"{key!r} stands beside 'vehicles'",
                     f"move {key!r} into the file of the vehicle that it describes",
-                )  # fmt: skip
+                )
     return fields
 
 
 def _unit(unit: UnitFile, library: Library, context: Context, chain: list[Path]) -> list[UnitFile]:
     found = [unit]
-    section = unit.fields.map("vehicles")
+    section = unit.fields.mapping("vehicles")
     for vehicle in entries(section, context.faults).values() if section else ():
         name = unit.prefix + vehicle.name
         if not check_name(vehicle.name, vehicle.key_place, vehicle.node.path, context.faults):

@@ -23,9 +23,12 @@ def input_value(node: Node, spec: InputSpec, context: Context) -> float | None:
     if choices and (spec.latched or scalar.text[:1].isalpha()):
         near = nearest(scalar.text, choices)
         context.faults.report(
-            "T06", scalar.place, scalar.path, f"{scalar.text!r} is no position of '{spec.name}': {listed(choices)}",
+            "T06",
+            scalar.place,
+            scalar.path,
+            f"{scalar.text!r} is no position of '{spec.name}': {listed(choices)}",
             f"write {near!r}" if near else f"write one of {listed(choices)}",
-        )  # fmt: skip
+        )
         return None
     return _bounded(scalar, spec.dimension, spec.low, spec.high, context)
 
@@ -40,9 +43,12 @@ def fault_value(node: Node, spec: FaultSpec, context: Context) -> float | None:
     if scalar.value in (0, 1):
         return float(scalar.value)
     context.faults.report(
-        "S08", scalar.place, scalar.path, f"{scalar.text!r} is neither true nor false",
+        "S08",
+        scalar.place,
+        scalar.path,
+        f"{scalar.text!r} is neither true nor false",
         "write true, or false to take the fault away",
-    )  # fmt: skip
+    )
     return None
 
 
@@ -66,17 +72,22 @@ def read_trigger(node: MapNode, context: Context, missing_at: Place | None = Non
     """``{channel, falls_below | rises_above}``; None if it is at fault."""
     faults = context.faults
     fields = Fields(
-        node, faults, ["channel"], ["falls_below", "rises_above"], ambient=context.ambient.pressure,
+        node,
+        faults,
+        ["channel"],
+        ["falls_below", "rises_above"],
+        ambient=context.ambient.pressure,
         missing_at=missing_at or node.place,
-    )  # fmt: skip
+    )
     keys = [key for key in ("falls_below", "rises_above") if key in fields]
     scalar = fields.get("channel")
     spec = find_channel(scalar, context) if isinstance(scalar, Scalar) and scalar.value is not None else None
     if spec is None and scalar is not None:
         fields.text("channel")
     if len(keys) != 1:
-        if not any(nearest(key, ["falls_below", "rises_above"]) for key in node.entries):
-            problem = f"{' and '.join(keys) or 'no level'} is given, wanted is one level"
+        if keys or not any(nearest(key, ["falls_below", "rises_above"]) for key in node.entries):
+            seen = f"{' and '.join(keys)} are given together" if keys else "no level is given"
+            problem = f"{seen}; a trigger has one level"
             faults.report("T07", node.place, node.path, problem, "write 'falls_below: ...' or 'rises_above: ...'")
         return None
     if spec is None or not isinstance(scalar, Scalar):

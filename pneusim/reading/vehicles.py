@@ -24,7 +24,7 @@ def read_vehicle(unit: UnitFile, context: Context) -> Vehicle | None:
     if "vehicles" in unit.fields:
         return None
     axles = _axles(unit, context)
-    node = unit.fields.map("vehicle")
+    node = unit.fields.mapping("vehicle")
     if node is None:
         return Vehicle(name=unit.unit, axles=axles)
     fields = Fields(node, context.faults, (), ("kind", "tows", "practice"), missing_at=None)
@@ -34,16 +34,18 @@ def read_vehicle(unit: UnitFile, context: Context) -> Vehicle | None:
 
 
 def _axles(unit: UnitFile, context: Context) -> tuple[Axle, ...]:
-    section = unit.fields.map("axles")
+    section = unit.fields.mapping("axles")
     found = entries(section, context.faults) if section else {}
     numbers = [str(number) for number in range(1, len(found) + 1)]
     for axle in found.values():
         if axle.name not in numbers:
             context.faults.report(
-                "V02", axle.key_place, axle.node.path,
+                "V02",
+                axle.key_place,
+                axle.node.path,
                 f"{axle.name!r} is no axle number; {len(found)} axles are numbered 1 to {len(found)} from the front",
                 "number the axles from the front without gaps",
-            )  # fmt: skip
+            )
     axles = [_axle(axle, context) for axle in found.values() if axle.name in numbers]
     return tuple(sorted(axles, key=lambda axle: axle.number))
 
@@ -69,7 +71,7 @@ def _load(fields: Fields, key: str) -> float | None:
 
 def _brake(fields: Fields, context: Context, place: Place) -> dict[str, Any]:
     """Foundation brake of an axle: its type, and the parameters of that type where it is a registered one."""
-    node = fields.map("brake")
+    node = fields.mapping("brake")
     if node is None:
         return {}
     kind = node.get("type")
