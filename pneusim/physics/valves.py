@@ -223,18 +223,26 @@ def exclusive_double_check(p_a: float, p_b: float, p_m: float, width: float) -> 
 
     Notes
     -----
-    f = feeding, g = return flow while neither feeds: o_a = f_a (1 - f_b/2) + g, o_b = f_b (1 - f_a/2) + g,
-    g = ramp((p_m - p_a)/w) ramp((p_m - p_b)/w)/2. Common practice, no source.
+    f = feeding, g = return flow while neither feeds: o_a = f_a (1 - f_b/2) + x_a g, o_b = f_b (1 - f_a/2) + x_b g,
+    g = ramp((p_m - p_a)/w) ramp((p_m - p_b)/w). The shuttle lies on the seat of the lower inlet, so air returns
+    to the higher one: x_a = ramp((1 + (p_a - p_b)/w)/2) and likewise x_b, which is 1 - x_a. Common practice, no
+    source.
 
     Examples
     --------
     >>> exclusive_double_check(800e3, 200e3, 790e3, 3e3)
     (1.0, 0.0)
+    >>> exclusive_double_check(780e3, 200e3, 790e3, 3e3)
+    (1.0, 0.0)
     """
     feeds_a = ramp((p_a - p_m) / width)
     feeds_b = ramp((p_b - p_m) / width)
-    returns = 0.5 * ramp((p_m - p_a) / width) * ramp((p_m - p_b) / width)
-    return feeds_a * (1.0 - 0.5 * feeds_b) + returns, feeds_b * (1.0 - 0.5 * feeds_a) + returns
+    returns = ramp((p_m - p_a) / width) * ramp((p_m - p_b) / width)
+    side = 0.5 * (p_a - p_b) / width
+    return (
+        feeds_a * (1.0 - 0.5 * feeds_b) + returns * ramp(0.5 + side),
+        feeds_b * (1.0 - 0.5 * feeds_a) + returns * ramp(0.5 - side),
+    )
 
 
 @law
