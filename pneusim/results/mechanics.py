@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pneusim.results.measures.application import NO_PRESSURE
 from pneusim.results.measures.applications import applications
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.crossing import first_crossing
@@ -32,6 +33,7 @@ class Kind:
 
 KINDS: Mapping[str, Kind] = {
     "brake_applies": Kind("brake", "began to apply", "began to apply"),
+    "no_air": Kind("brake", "got no air", "got no air"),
     "pressure_75": Kind("brake", "had 75 % of the pressure held", "had 75 % of the pressure held"),
     "brake_releases": Kind("brake", "came off", "came off"),
     "spring_begins": Kind("spring", "began to move", "began to move"),
@@ -90,6 +92,10 @@ _TURN = {
 def _pressures(run: Run, brake: Brake, known: Mapping[str, float | None]) -> Iterator[Mechanic]:
     for application in applications(run):
         prefix = f"{brake.name}.{application.name}"
+        serves_all = run.circuit.components[application.control].type == "foot_valve"
+        highest = known.get(f"{prefix}.highest_pressure")
+        if serves_all and highest is not None and highest < NO_PRESSURE:
+            yield Mechanic(application.start, "no_air", brake.name)
         after = known.get(f"{prefix}.time_to_75")
         if after is not None:
             held = known.get(f"{prefix}.asymptotic_pressure")

@@ -165,3 +165,10 @@ class Run:
         from pneusim.results.notebook import run_as_html
 
         return run_as_html(self)
+
+
+def failed(circuit: Circuit, scenario: Scenario, message: str, engine: str, variant: str | None = None) -> Run:
+    """A run that failed before there was anything to sample."""
+    nothing = Closure(float("nan"), float("nan"))
+    solver = SolverReport(engine, 0, 0, 0, 0, float("nan"))
+    return Run(circuit, scenario, {}, (), nothing, solver, "failed", message, variant=variant)

@@ -14,6 +14,9 @@ from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.run import Channel, Run
 from pneusim.results.words import places
 
+QUIET = 1e3
+"""Controls that never deliver more than this are left out [Pa]."""
+
 SAME = 0.01
 """Curves whose distance is below this share of the largest value are one curve."""
 
@@ -59,7 +62,7 @@ def of_controls(run: Run) -> list[Curve]:
     for component in run.circuit.components.values():
         for quantity, words in CONTROLS.get(component.type, {}).items():
             channel = run.channels.get(f"{component.name}.{quantity}")
-            if channel is not None:
+            if channel is not None and float(np.abs(channel.values).max()) > QUIET:
                 found.append(_curve(channel, ", ".join(filter(None, (component.title, words)))))
     return coloured(found)
 

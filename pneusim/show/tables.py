@@ -189,7 +189,7 @@ def _number(result: MeasureResult | None, units: str) -> str:
 
 def _in(value: float, dimension: str, units: str) -> str:
     unit = unit_of(dimension, units)
-    return digits((value - unit.offset) / unit.factor)
+    return digits(round((value - unit.offset) / unit.factor, 2))
 
 
 def _value(result: MeasureResult, units: str) -> str:

@@ -107,6 +107,27 @@ def test_what_applies_a_brake_at_the_end(travel, service, spring_pressure, force
     assert ("The vehicle is held by its springs." in run.narrative) == (words.startswith("the springs hold"))
 
 
+def test_brakes_that_a_foot_valve_leaves_without_air_are_told():
+    times = np.array([0.0, 1.0, 1.2, 10.0])
+    run = run_of(
+        {
+            "foot.travel": (times, [0, 0, 1, 1], "fraction"),
+            **{f"{name}.service_pressure": (times, [0, 0, p, p], "pressure") for name, p in (("a", 0), ("b", 6e5))},
+            **{f"{name}.pushrod_force": (times, [0, 0, 0, 0], "force") for name in ("a", "b")},
+            **{f"{name}.stroke": (times, [0, 0, 0, 0], "length") for name in ("a", "b")},
+        },
+        [Component("foot", "foot_valve"), *(Component(n, "brake_chamber", axle=k) for k, n in enumerate("ab", 1))],
+        events=(Event(1.0, "set", "foot", "foot: travel goes to 100 %"),),
+    )
+    assert (
+        finish(run)
+        .narrative[0]
+        .startswith(
+            "1.00 s: foot: travel goes to 100 %; the brake of axle 1 got no air at 1.00 s; the brake of axle 2 had 75 %"
+        )
+    )
+
+
 def test_what_happens_much_later_begins_its_own_sentence():
     times = np.linspace(0.0, 100.0, 1001)
     travel = np.interp(times, [0, 50, 70], [0, 0, 0.020])

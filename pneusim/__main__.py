@@ -1,0 +1,5 @@
+"""``python -m pneusim``."""
+
+from pneusim.cli import main
+
+main(prog_name="pneusim")
