@@ -116,6 +116,7 @@ class Assembly:
     events: list[EventSpec] = field(default_factory=list)
     captures: list[Capture] = field(default_factory=list)
     springs: list[int] = field(default_factory=list)  # elements of spring brakes, held off at first while settling
+    line_damping: list[int] = field(default_factory=list)  # rates that damp the flows of lines while settling
     _gauge: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -232,6 +232,7 @@ class _Distributed:
         acceleration, enthalpy, heat_l, heat_r = tape.element(LINE_FACE, sources, fields, f"{spec.name}.face_{j + 1}")
         self.line.faces.append(tape.element_of(acceleration))
         self.line.accelerations.append(tape.rate(flows[j], acceleration, 1.0))
+        self.assembly.line_damping.append(tape.rate(flows[j], flows[j], 0.0))
         self._exchange(j, -1.0, flows[j], enthalpy)
         self._exchange(j + 1, 1.0, flows[j], enthalpy)
         # The heat of a face at an end belongs to its inner node (one cell has none and exchanges no heat).
