@@ -38,7 +38,8 @@ class Commands(click.Group):
         """Load one command."""
         if cmd_name not in COMMANDS:
             return None
-        return import_module(f"pneusim.cli.{cmd_name}").command
+        command: click.Command = import_module(f"pneusim.cli.{cmd_name}").command
+        return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without loading them."""

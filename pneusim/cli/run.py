@@ -142,7 +142,7 @@ def _show(run: Run, place: Path, units: str) -> None:
 
 
 def _print_json(runs: Sequence[Run]) -> None:
-    from pneusim.results.store import summary
+    from pneusim.results.files import summary
 
     told = [summary(run) for run in runs]
     click.echo(json.dumps(told[0] if len(told) == 1 else told, indent=2, ensure_ascii=False))

@@ -158,7 +158,8 @@ class Run:
         """Draw the run, or the channels named, and return the matplotlib Figure; see `pneusim.plot`."""
         import pneusim  # the top-level package loads the drawing when asked: results know nothing of it
 
-        return pneusim.plot(self, *what, units=units)
+        draw: Any = pneusim.plot
+        return draw(self, *what, units=units)
 
     def _repr_html_(self) -> str:
         """The run in a notebook: what it was, the story, and the limits."""

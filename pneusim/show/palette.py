@@ -7,6 +7,8 @@ curve also has its own marker, and every quantity its own dash.  Red is kept for
 
 from __future__ import annotations
 
+from typing import Any
+
 LINES = ("#355acc", "#ca5f0d", "#2b0b26", "#3e9d93", "#9b1484", "#464c08")
 """Colours of curves, in the order of use."""
 
@@ -29,7 +31,7 @@ FAULT = "#a4161a"
 """Faults and missed limits."""
 
 
-def style(index: int, hollow: bool = False) -> dict[str, str]:
+def style(index: int, hollow: bool = False) -> dict[str, Any]:
     """Colour and marker of the curve with this index; a hollow marker tells its twin apart."""
     colour = LINES[index % len(LINES)]
     return {

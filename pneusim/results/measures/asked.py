@@ -119,7 +119,7 @@ def _channel(run: Run, name: str | None) -> Channel:
 
 
 def _dimension(run: Run, name: str | None) -> str:
-    return run.channels[name].dimension if name in run.channels else "number"
+    return run.channels[name].dimension if name is not None and name in run.channels else "number"
 
 
 def _end(run: Run) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from pneusim.circuit.circuit import Component
 from pneusim.results.measures.application import SHARES
@@ -31,7 +31,7 @@ def axle_name(component: Component) -> str | None:
     return ".".join(filter(None, (component.unit, f"axle_{component.axle}")))
 
 
-def _groups(run: Run, key) -> dict[str, list[str]]:
+def _groups(run: Run, key: Callable[[Component], str | None]) -> dict[str, list[str]]:
     groups: dict[str, list[str]] = {}
     for brake in brakes(run):
         group = key(brake.component)
