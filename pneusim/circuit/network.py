@@ -51,11 +51,15 @@ def graph(circuit: Circuit) -> networkx.MultiGraph[str | int]:
     return made
 
 
-def islands(circuit: Circuit) -> list[set[str]]:
-    """Groups of components that lines and joints connect with each other, in the order of the file."""
+def islands(circuit: Circuit) -> list[list[str]]:
+    """Groups of components that lines and joints connect with each other, each in the order of the file."""
     import networkx
 
-    made = graph(circuit)
-    groups = [{name for name in group if isinstance(name, str)} for group in networkx.connected_components(made)]
-    order = {name: place for place, name in enumerate(circuit.components)}
-    return sorted(groups, key=lambda group: min(order[name] for name in group))
+    groups: dict[str, list[str]] = {}
+    first: dict[str | int, str] = {}
+    for group in networkx.connected_components(graph(circuit)):
+        leader = next(name for name in group if isinstance(name, str))
+        first.update(dict.fromkeys(group, leader))
+    for name in circuit.components:
+        groups.setdefault(first[name], []).append(name)
+    return list(groups.values())

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pneusim.circuit.circuit import Circuit, Component
+from collections.abc import Collection, Iterable
+
+from pneusim.circuit.circuit import Circuit, Component, Port
 from pneusim.circuit.network import islands, used_ports
 from pneusim.parts.base import PortSpec
 from pneusim.reading.context import Context, Use
@@ -51,15 +53,22 @@ def _shared_stores(circuit: Circuit, context: Context) -> None:
 
 
 def _unconnected(circuit: Circuit, context: Context) -> None:
-    used = {(port.component, port.number) for port in used_ports(circuit)}
-    used |= {(use.port.component, use.port.number) for use in context.draft.uses}
+    used = _numbers([*used_ports(circuit), *(use.port for use in context.draft.uses)])
     for name, component in circuit.components.items():
         if name in context.draft.doubtful or unread(name, context):
             continue
-        numbers = [number for owner, number in used if owner == name]
-        missing = [spec for spec in context.draft.parts[name].ports if _must(spec) and not _taken(spec, numbers)]
+        ports = context.draft.parts[name].ports
+        missing = [spec for spec in ports if _must(spec) and not _taken(spec, used.get(name, []))]
         if missing:
             _report_unconnected(component, missing, context)
+
+
+def _numbers(ports: Iterable[Port]) -> dict[str, list[str]]:
+    """Port numbers in use by component."""
+    found: dict[str, list[str]] = {}
+    for port in ports:
+        found.setdefault(port.component, []).append(port.number)
+    return found
 
 
 def _must(spec: PortSpec) -> bool:
@@ -100,12 +109,10 @@ def _crossed_heads(circuit: Circuit, context: Context) -> None:
 
 
 def _airless(circuit: Circuit, context: Context) -> None:
-    coupled = {port for port in used_ports(circuit)}
+    used = _numbers(used_ports(circuit))
     for group in islands(circuit):
-        parts = [circuit.components[name] for name in circuit.components if name in group]
-        if len(parts) == 1 or any(
-            _gives_air(part, {port.number for port in coupled if port.component == part.name}) for part in parts
-        ):
+        parts = [circuit.components[name] for name in group]
+        if len(parts) == 1 or any(_gives_air(part, used.get(part.name, [])) for part in parts):
             continue
         names = listed([part.name for part in parts])
         context.faults.report(
@@ -117,7 +124,7 @@ def _airless(circuit: Circuit, context: Context) -> None:
         )
 
 
-def _gives_air(part: Component, used: set[str]) -> bool:
+def _gives_air(part: Component, used: Collection[str]) -> bool:
     """Sources, a vessel that begins under pressure, and a free coupling head."""
     free_head = part.type == "coupling_head" and "2" not in used
     return part.type in _SOURCES or free_head or float(part.parameters.get("pressure", 0.0) or 0.0) > 0.0

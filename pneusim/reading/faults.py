@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 
 from pneusim.errors import Fault, InvalidFile, Place
 from pneusim.reading.codes import CODES, WARNINGS
 
 MOST_FAULTS = 50  #: faults shown of one file
+_MOST_KEPT = 1000  #: faults kept of one file; what comes behind is only counted
 _WIDTH = 100  #: characters of a line shown in an excerpt
+_LONGEST_WORD = 60  #: characters of a word that may be misspelt
+_LONGEST_TEXT = 1000  #: characters of a message
 
 
 class Faults:
@@ -19,6 +23,7 @@ class Faults:
         self._found: dict[tuple[Place, str], Fault] = {}
         self._lines: dict[str, list[str]] = {}
         self._unread: set[Place] = set()
+        self._not_kept = 0
 
     def source(self, file: str, text: str) -> None:
         """Remember the text of a file for excerpts."""
@@ -34,9 +39,17 @@ class Faults:
             return
         if code.startswith("Y"):
             self._unread.add(place)
+        if len(self._found) >= _MOST_KEPT:
+            self._not_kept += 1
+            return
         severity = "warning" if code in WARNINGS else "error"
-        fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix), self._excerpt(place), severity)
+        fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix), "", severity)
         self._found.setdefault((place, code), fault)
+
+    @property
+    def many(self) -> bool:
+        """Whether there are more faults than are shown, so that advice on further ones is lost labour."""
+        return len(self._found) > 2 * MOST_FAULTS
 
     @property
     def errors(self) -> int:
@@ -45,16 +58,14 @@ class Faults:
 
     def all(self) -> list[Fault]:
         """All faults by place, at most `MOST_FAULTS` and one that counts the rest."""
-        found = sorted(self._found.values(), key=lambda fault: (fault.place, fault.code))
-        rest = found[MOST_FAULTS:]
-        if not rest:
-            return found
-        shown = found[:MOST_FAULTS]
-        if not any(fault.severity == "error" for fault in shown):
-            shown[-1] = next((fault for fault in rest if fault.severity == "error"), shown[-1])
-        last = shown[-1].place
-        more = Fault(last, "Z01", "file", f"{len(rest)} more faults are not shown", "mend the ones above first")
-        return [*shown, more]
+        found = sorted(self._found.values(), key=lambda fault: (fault.severity, fault.place, fault.code))
+        shown = [replace(fault, excerpt=self._excerpt(fault.place)) for fault in found[:MOST_FAULTS]]
+        shown.sort(key=lambda fault: (fault.place, fault.code))
+        rest = len(found) - len(shown) + self._not_kept
+        if rest:
+            problem = f"{rest} more faults are not shown"
+            shown.append(Fault(shown[-1].place, "Z01", "file", problem, "mend the ones above first"))
+        return shown
 
     def raise_errors(self) -> None:
         """Raise all faults if one of them is an error.
@@ -78,8 +89,10 @@ class Faults:
 
 
 def _clean(text: str) -> str:
-    """Text without control characters, which could write over a terminal."""
-    return "".join(char if char.isprintable() else " " for char in text)
+    """Text without control characters, which could write over a terminal, and of a length that can be read."""
+    if len(text) > _LONGEST_TEXT:
+        text = f"{text[:_LONGEST_TEXT]} ..."
+    return text if text.isprintable() else "".join(char if char.isprintable() else " " for char in text)
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -90,6 +103,8 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     >>> nearest("presure", ["volume", "pressure"])
     'pressure'
     """
+    if len(word) > _LONGEST_WORD:
+        return None
     found = get_close_matches(word, list(known), n=1, cutoff=0.7)
     return found[0] if found else None
 

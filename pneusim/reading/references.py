@@ -50,16 +50,16 @@ def split(scalar: Scalar, form: str, context: Context) -> tuple[str | None, str]
 def component(name: str, scalar: Scalar, prefix: str, context: Context) -> str | None:
     """Full name of a component; None if it is unknown (reported, unless its unit could not be read)."""
     full = prefix + name
-    known = context.names("component")
-    if full in known:
+    kind = context.draft.names.get(full)
+    if kind and kind[0] == "component":
         return full
     if unread(full, context):
         return None
+    known = [] if context.faults.many else context.names("component")
     local = [other.removeprefix(prefix) for other in known if other.startswith(prefix)]
     near = nearest(name, local)
     if near:
         context.draft.doubtful.add(prefix + near)
-    kind = context.draft.names.get(full)
     problem = f"there is no component {name!r}"
     if kind:
         problem = f"{name!r} is a {kind[0]}, wanted is a component"

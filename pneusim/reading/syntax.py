@@ -17,7 +17,7 @@ from pneusim.reading.tree import Entry, ListNode, MapNode, Node, Scalar, kind_in
 
 MOST_BYTES = 1_000_000
 MOST_NESTING = 20
-MOST_NODES = 100_000
+MOST_NODES = 50_000
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")

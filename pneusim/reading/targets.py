@@ -79,15 +79,15 @@ def is_line(name: str, context: Context) -> bool:
 def find_line(scalar: Scalar, context: Context, *, coupling: bool = False) -> str | None:
     """Name of a line, or of a coupling; None if it is at fault."""
     wanted = "coupling" if coupling else "line"
-    known = context.names("coupling") if coupling else [*context.names("line"), *context.names("coupling")]
-    if scalar.text in known:
+    kind = context.draft.names.get(scalar.text, ("",))[0]
+    if kind == "coupling" or kind == wanted:
         return scalar.text
     if not unread(scalar.text, context):
-        near = nearest(scalar.text, known)
+        known = context.names("coupling") if coupling else [*context.names("line"), *context.names("coupling")]
+        near = None if context.faults.many else nearest(scalar.text, known)
         fix = f"write {near!r}" if near else f"use one of {listed(known)}" if known else f"add the {wanted}"
-        context.faults.report(
-            "T05" if coupling else "T04", scalar.place, scalar.path, f"there is no {wanted} {scalar.text!r}", fix
-        )
+        problem = f"there is no {wanted} {scalar.text!r}"
+        context.faults.report("T05" if coupling else "T04", scalar.place, scalar.path, problem, fix)
     return None
 
 

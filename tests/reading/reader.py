@@ -1,4 +1,7 @@
-"""Reads a fixture file the way its last line asks for: ``# limits: NAME=n``, ``# as: text``, ``# parts: bench_part``."""
+"""Reads a fixture file the way its last line asks for.
+
+``# limits: NAME=n`` lowers a limit, ``# as: text`` reads it as text, ``# parts: bench_part`` adds a part type.
+"""
 
 from __future__ import annotations
 

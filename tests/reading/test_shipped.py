@@ -1,0 +1,36 @@
+"""Circuits that come with the package are found by name, a path as given counts first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from pneusim.errors import UsageError
+from pneusim.reading import find_shipped, load, shipped, shipped_circuits
+
+
+def test_by_name_with_and_without_ending() -> None:
+    assert find_shipped("one-axle") == find_shipped("one-axle.yaml")
+    assert load(find_shipped("one-axle")).name == "one-axle"
+
+
+def test_a_file_that_exists_counts_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "one-axle.yaml").write_text("pneusim: 1\n")
+    monkeypatch.chdir(tmp_path)
+    assert find_shipped("one-axle.yaml") == Path("one-axle.yaml")
+
+
+@pytest.mark.parametrize("name", ["one-axel", "folder/one-axle.yaml", ""])
+def test_a_name_that_is_neither_is_refused(name: str) -> None:
+    with pytest.raises(UsageError, match="one-axle"):
+        find_shipped(name)
+
+
+def test_the_folder_inside_an_installed_package_counts_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    package = tmp_path / "pneusim"
+    (package / "shipped_circuits").mkdir(parents=True)
+    (package / "shipped_circuits" / "rig.yaml").write_text("pneusim: 1\n")
+    monkeypatch.setattr(shipped.resources, "files", lambda _: package)
+    assert list(shipped_circuits()) == ["rig"]
+    assert find_shipped("rig") == package / "shipped_circuits" / "rig.yaml"
