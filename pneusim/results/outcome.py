@@ -13,7 +13,7 @@ from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.results.words import listed, moment, places, span, unit_title
+from pneusim.results.words import listed, moment, places, span, title, unit_title
 
 WARNERS = ("pressure_switch",)
 """Types of part that warn."""
@@ -108,7 +108,7 @@ def _reservoirs(run: Run, system: str) -> Iterator[str]:
     for component in reservoirs(run):
         values = run.channels[f"{component.name}.pressure"].values
         first, last, low = float(values[0]), float(values[-1]), float(values.min())
-        text = f"{component.title} {express(last, 'pressure', system)} of {express(first, 'pressure', system)}"
+        text = f"{title(run, component)} {express(last, 'pressure', system)} of {express(first, 'pressure', system)}"
         if first > 0.0:
             text += f" ({100.0 * last / first:.0f} %)"
         if low < min(first, last) - 5e3:

@@ -12,7 +12,10 @@ from pneusim.quantities import DIMENSIONS
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.run import Channel, Run
-from pneusim.results.words import places
+from pneusim.results.words import places, title
+
+NEGLIGIBLE = {"pressure": 2e3, "force": 50.0, "length": 5e-4}
+"""A distance below this is none, whatever the largest value [SI]."""
 
 QUIET = 1e3
 """Controls that never deliver more than this are left out [Pa]."""
@@ -53,7 +56,7 @@ name."""
 
 def of_reservoirs(run: Run) -> list[Curve]:
     """Pressures in all reservoirs."""
-    return coloured(_curve(run.channels[f"{c.name}.pressure"], c.title) for c in reservoirs(run))
+    return coloured(_curve(run.channels[f"{c.name}.pressure"], title(run, c)) for c in reservoirs(run))
 
 
 def of_controls(run: Run) -> list[Curve]:
@@ -63,7 +66,7 @@ def of_controls(run: Run) -> list[Curve]:
         for quantity, words in CONTROLS.get(component.type, {}).items():
             channel = run.channels.get(f"{component.name}.{quantity}")
             if channel is not None and float(np.abs(channel.values).max()) > QUIET:
-                found.append(_curve(channel, ", ".join(filter(None, (component.title, words)))))
+                found.append(_curve(channel, ", ".join(filter(None, (title(run, component), words)))))
     return coloured(found)
 
 
@@ -115,10 +118,11 @@ def _of_brakes(
     """One curve for every set of brakes of a vehicle that do the same."""
     found = [(brake, own) for brake in brakes(run) if (own := channel(brake)) is not None]
     scale = max((float(np.abs(own.values).max()) for _, own in found), default=0.0)
+    limit = max(SAME * scale, NEGLIGIBLE[found[0][1].dimension] if found else 0.0)
     groups: list[tuple[Channel, list[Brake]]] = []
     for brake, own in found:
         for first, members in groups:
-            near = float(np.abs(own.values - first.values).max()) <= SAME * scale
+            near = float(np.abs(own.values - first.values).max()) <= limit
             if near and members[0].component.unit == brake.component.unit:
                 members.append(brake)
                 break

@@ -15,7 +15,7 @@ from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.measures.spring_brakes import Turn, turns
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, MeasureResult, Run
-from pneusim.results.words import places
+from pneusim.results.words import places, title
 
 NONE = "-"
 """A measure without a value; the reasons are in measures.csv and summary.json."""
@@ -56,13 +56,13 @@ def closure_line(run: Run) -> Text:
 def _application(run: Run, application: Application, known: Mapping[str, MeasureResult], units: str) -> Table | None:
     if not brakes(run):
         return None
-    control = run.circuit.components[application.control].title
+    control = title(run, run.circuit.components[application.control])
     force, pressure = (unit_of(dimension, units).symbol for dimension in ("force", "pressure"))
     table = _table(f"Application {application.number}: {control}, from {application.start:.2f} s")
     table.add_column(Text("brake"), no_wrap=True)
     rises = [restate(words, units) for words in RISES.values()]
     release = express(34.5e3, "pressure", units)
-    for head in (*(f"to {words} [s]" for words in rises), f"held [{pressure}]", f"highest [{pressure}]",
+    for head in (*(f"to {words} [s]" for words in rises), f"held [{pressure}]", f"peak [{pressure}]",
                  f"force [{force}]", f"release to {release} [s]"):  # fmt: skip
         table.add_column(Text(head), justify="right")
     rows = []
@@ -111,7 +111,7 @@ def _reservoirs(run: Run, units: str) -> Table | None:
         values = run.channels[f"{component.name}.pressure"].values
         first, last = float(values[0]), float(values[-1])
         numbers = [_in(value, "pressure", units) for value in (first, float(values.min()), last)]
-        _row(table, component.title, *numbers, f"{100 * last / first:.0f}" if first > 0.0 else NONE)
+        _row(table, title(run, component), *numbers, f"{100 * last / first:.0f}" if first > 0.0 else NONE)
     return table
 
 

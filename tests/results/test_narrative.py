@@ -152,6 +152,21 @@ def test_modes_are_told_beside_their_causes_and_settling_is_not_told():
     assert run.narrative == ("5.00 s: the engine starts; governor loaded the compressor at 6.00 s.",)
 
 
+def test_a_step_done_many_times_is_told_in_short():
+    times = np.array([0.0, 60.0])
+    events = [Event(3.0 * k, "set", "foot", f"foot: travel goes to {100 * (k % 2)} %") for k in range(1, 17)]
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=tuple(events)))
+    assert run.narrative == (
+        "3.00 s: foot: travel goes to 100 %.",
+        "6.00 s: foot: travel goes to 0 %.",
+        "9.00 s: foot: travel goes to 100 %.",
+        "12.00 s: foot: travel goes to 0 %.",
+        "15.00 s to 42.00 s: the same 5 times more.",
+        "45.00 s: foot: travel goes to 100 %.",
+        "48.00 s: foot: travel goes to 0 %.",
+    )
+
+
 def test_questions_stay_out_and_what_happens_at_once_is_told_together():
     times = np.array([0.0, 20.0])
     events = (

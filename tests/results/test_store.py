@@ -8,8 +8,8 @@ import pytest
 
 from pneusim.errors import UsageError
 from pneusim.results import finish
-from pneusim.results.run import CAUTION, Closure, SolverReport
 from pneusim.results.files import files, summary
+from pneusim.results.run import CAUTION, Closure, SolverReport
 from pneusim.results.store import store
 from tests.results.synthetic import run_of, separation
 

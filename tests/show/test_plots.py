@@ -33,6 +33,23 @@ def test_sides_that_coincide_are_one_curve(run):
     ]
 
 
+def test_brakes_that_only_differ_by_noise_are_one_curve():
+    whole = separation()
+    service = [n for n in whole.channels if n.startswith("trailer") and n.endswith(".service_pressure")]
+    noise = {n: replace(whole.channels[n], values=np.sin(k + whole.channels[n].times)) for k, n in enumerate(service)}
+    found = curves.of_chambers(replace(whole, channels={**whole.channels, **noise}))
+    assert "trailer axles 1 to 3" in labels(found)
+
+
+def test_parts_of_the_same_title_are_told_apart_by_their_unit(run):
+    twin = Component("tractor.supply", "coupling_head", label="supply head", unit="tractor")
+    components = {**run.circuit.components, "tractor.supply": twin}
+    components["trailer.supply"] = replace(components["trailer.supply"], label="supply head")
+    channels = {**run.channels, "tractor.supply.pressure": run.channels["trailer.supply.pressure"]}
+    both = replace(run, circuit=replace(run.circuit, components=components), channels=channels)
+    assert {"tractor supply head", "trailer supply head"} <= set(labels(curves.of_controls(both)))
+
+
 def test_a_side_that_differs_is_its_own_curve_with_hollow_markers():
     whole = separation()
     name = "trailer.axle_2_right.service_pressure"
