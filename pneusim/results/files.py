@@ -29,7 +29,7 @@ def files(run: Run) -> dict[str, bytes]:
         "timing.json": _json(timing(run)),
         "channels.npz": _npz(run),
         "channels.json": _json(
-            {c.name: {"unit": si_unit(c.dimension), "dimension": c.dimension, "label": c.label} for c in _ordered(run)}
+            {c.name: {"unit": c.unit, "dimension": c.dimension, "label": c.label} for c in _ordered(run)}
         ),
         "events.csv": _csv(
             ("time", "category", "kind", "component", "text"),

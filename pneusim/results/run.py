@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario
+from pneusim.results.units import si_unit
 
 CAUTION = (
     "This tool supports and does not replace testing, local codes and the judgement of licensed "
@@ -39,6 +40,11 @@ class Channel:
     values: npt.NDArray[np.float64]
     dimension: str
     label: str
+
+    @property
+    def unit(self) -> str:
+        """SI unit of the values, "1" for shares and flags."""
+        return si_unit(self.dimension)
 
     def __call__(self, time: float) -> float:
         """Value at a time, linearly interpolated; at an event the limit from the right."""
