@@ -87,20 +87,24 @@ class Machine:
 
     def input(self, value: int) -> float:
         """An input's number now."""
-        f = self._input_slot(value)
+        return self.input_at(self._input_index(value))
+
+    def input_at(self, index: int) -> float:
+        """The number now of the input that stands at an index of ``program.input_names``."""
+        f = self.program.input_slot(index)
         start, slope, since = self.floats[f : f + 3]
         return float(start + slope * (self.time - since))
 
     def move(self, value: int, number: float, slope: float = 0.0) -> None:
         """Give an input a number now and a slope from now on [1/s]."""
-        f = self._input_slot(value)
+        f = self.program.input_slot(self._input_index(value))
         self.floats[f : f + 3] = number, slope, self.time
 
-    def _input_slot(self, value: int) -> int:
+    def _input_index(self, value: int) -> int:
         kind, index, _ = self.tape.kind(value)
         if kind != "input":
             raise ValueError(f"value {value} is no input")
-        return self.program.input_slot(index)
+        return index
 
     def set_field(self, element: int, name: str, number: float) -> None:
         """Patch a field of an element."""

@@ -71,13 +71,32 @@ class Rosenbrock:
         return flag == Flag.EVENT, steps
 
     def _why(self, flag: Flag, machine: Machine) -> str:
-        culprit = machine.program.states[self.rodas.culprit].name
         what = f"used up its {self.budget} steps" if flag == Flag.BUDGET else "found no step small enough"
-        return (
-            f"The integration {what} at {machine.time:.6g} s; the state that asked for the smallest steps is "
-            f"{culprit}. Look at what happens to it at that time: a setting far outside the usual, or two parts that "
-            f"work against each other."
-        )
+        culprit = machine.program.states[self.rodas.culprit].name
+        return _failure(what, machine, f"the state that asked for the smallest steps is {culprit}")
+
+
+def _failure(what: str, machine: Machine, culprit: str) -> str:
+    """Why a run failed: time, state at fault, inputs of that time, what to do."""
+    sick = _not_a_number(machine)
+    if sick:
+        culprit = f"{sick} or its rate of change is no number there"
+    names = machine.program.input_names
+    inputs = ", ".join(f"{name} {machine.input_at(i):.6g}" for i, name in enumerate(names))
+    return (
+        f"The integration {what} at {machine.time:.6g} s; {culprit}. "
+        + (f"Inputs at that time (SI): {inputs}. " if inputs else "")
+        + "Look at what happens there: a setting far outside the usual, or two parts that work against each other."
+    )
+
+
+def _not_a_number(machine: Machine) -> str:
+    """A state that is no number or whose rate is none; one of the circuit rather than of the atmosphere."""
+    for numbers in (machine.state, machine.rates()):
+        sick = [machine.program.states[i].name for i in np.flatnonzero(~np.isfinite(numbers))]
+        if sick:
+            return min(sick, key=lambda name: name.startswith("atmosphere"))
+    return ""
 
 
 class Radau:
@@ -110,6 +129,8 @@ class Radau:
             machine.kernel.rates(t, y, dy, machine.program.integers, machine.floats, machine.values)
             return dy
 
+        if _not_a_number(machine):
+            raise RunFailed(_failure("with scipy's Radau cannot go on", machine, ""))
         solver = ScipyRadau(
             rates, machine.time, machine.state.copy(), t_end, rtol=self.rtol, atol=self.atol,
             jac=lambda t, y: sparse_jacobian(machine, t, y), first_step=min(self._first, t_end - machine.time),

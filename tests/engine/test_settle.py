@@ -11,7 +11,6 @@ from pneusim.engine.settle import REST, RTOL, settle
 from pneusim.errors import RunFailed
 from tests.engine.bench import ATMOSPHERE, ISOTHERMAL, PA, ROD, SPRING_ROD, Bench, C, closure
 
-
 NEAR = 100.0  # Pa
 
 
