@@ -44,9 +44,9 @@ def test_nothing_depends_on_the_order_of_sets():
     """Python orders sets of words anew in every process; the run must not see it."""
     found = {once()}
     for seed in ("1", "2"):
-        told = subprocess.run(
+        told = subprocess.check_output(
             [sys.executable, "-c", f"from {__name__} import once; print(once())"],
-            env=os.environ | {"PYTHONHASHSEED": seed}, cwd=CIRCUIT.parents[1], capture_output=True, text=True, check=True,
+            env=os.environ | {"PYTHONHASHSEED": seed}, cwd=CIRCUIT.parents[1], text=True,
         )  # fmt: skip
-        found.add(told.stdout.strip())
+        found.add(told.strip())
     assert len(found) == 1
