@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from dataclasses import replace
 
 from pneusim.circuit.circuit import Component
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
 from pneusim.reading.context import Context, UnitFile
 from pneusim.reading.faults import listed, nearest
-from pneusim.reading.fields import Fields, check_name
+from pneusim.reading.fields import Fields, check_name, with_misspelt
 from pneusim.reading.likes import Merged, entries
 from pneusim.reading.parameters import dimension_of, read_parameters
 from pneusim.reading.surroundings import read_heat
-from pneusim.reading.tree import Entry, ListNode, MapNode, Scalar
+from pneusim.reading.tree import Entry, ListNode, Scalar
 from pneusim.reading.vehicles import BRAKES
 
 COMMON = ("label", "axle", "side", "pos", "heat")
@@ -39,6 +40,7 @@ def read_components(unit: UnitFile, axles: int, context: Context) -> None:
         full = unit.prefix + entry.name
         if not context.claim(full, "component", entry.key_place, entry.node.path):
             continue
+        entry = replace(entry, node=with_misspelt(entry.node, ["type"], (), context.faults))
         model = _model(entry, context)
         if model is None:
             context.draft.doubtful.add(full)
@@ -63,15 +65,9 @@ def _model(entry: Merged, context: Context) -> type[Part] | None:
     if isinstance(kind, Scalar) and kind.value is not None:
         _unknown_type(kind, types, context)
     elif kind is not None or entry.place:
-        required = () if kind else ["type"]
-        fields = Fields(entry.node, context.faults, required, _other_keys(entry.node), missing_at=entry.place)
-        fields.text("type")
+        keys = [key for key in entry.node.entries if key != "type"]
+        Fields(entry.node, context.faults, ["type"], keys, missing_at=entry.place).text("type")
     return None
-
-
-def _other_keys(node: MapNode) -> list[str]:
-    """Keys of an entry without a known type that cannot be a misspelt ``type``."""
-    return [key for key in node.entries if nearest(key, ["type"]) in (None, key)]
 
 
 def _unknown_type(kind: Scalar, types: list[str], context: Context) -> None:

@@ -10,7 +10,7 @@ from pneusim import quantities
 from pneusim.errors import Place
 from pneusim.quantities import QuantityError
 from pneusim.reading.faults import Faults, listed, nearest
-from pneusim.reading.tree import ListNode, MapNode, Node, Scalar, kind_in_words
+from pneusim.reading.tree import Entry, ListNode, MapNode, Node, Scalar, kind_in_words
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 _QUANTITY_CODES = {"form": "U01", "bare": "U02", "unit": "U03", "plain": "U04", "absolute": "U05", "range": "U06"}
@@ -88,12 +88,7 @@ class Fields:
     def word(self, key: str, choices: Sequence[str]) -> str | None:
         """One of some words."""
         scalar = self._scalar(key, f"one of {listed(choices)}")
-        if scalar is None or scalar.text in choices:
-            return scalar.text if scalar else None
-        near = nearest(scalar.text, choices)
-        fix = f"write {near!r}" if near else f"write one of {listed(choices)}"
-        self.report("S06", key, f"{scalar.text!r} is not one of {listed(choices)}", fix)
-        return None
+        return scalar.text if scalar and check_word(scalar, choices, self.faults) else None
 
     def integer(self, key: str, low: int, high: int) -> int | None:
         """A whole number within bounds."""
@@ -154,27 +149,62 @@ class Fields:
         self.report("S05", key, f"{key!r} holds {kind_in_words(found)}", f"write {wanted}")
 
     def _check_keys(self, required: list[str], known: list[str], missing_at: Place | None) -> None:
-        missing = [key for key in required if key not in self.node.entries]
-        absent = [key for key in known if key not in self.node.entries]
-        path = self.node.path or "file"
-        for entry in self.node:
-            if entry.key in known:
-                continue
-            meant = nearest(entry.key, missing) or nearest(entry.key, absent)
-            if meant in missing:
-                missing.remove(meant)
-            self._unknown(entry.key, meant, known, entry.place)
-        for key in missing if missing_at else ():
-            assert missing_at is not None
-            self.faults.report("S02", missing_at, path, f"the key {key!r} is missing", f"add '{key}: ...'")
+        for entry in [entry for entry in self.node if entry.key not in known]:
+            open_keys = [key for key in known if not self._is_own(key)]
+            required_first = [key for key in required if key in open_keys]
+            meant = nearest(entry.key, required_first) or nearest(entry.key, open_keys)
+            self._unknown(entry, meant, known)
+        for key in required if missing_at else ():
+            if key not in self.node.entries and missing_at:
+                path = self.node.path or "file"
+                self.faults.report("S02", missing_at, path, f"the key {key!r} is missing", f"add '{key}: ...'")
 
-    def _unknown(self, key: str, meant: str | None, known: list[str], place: Place) -> None:
-        where = f"{self.node.path}.{key}" if self.node.path else key
-        problem = f"the key {key!r} is not known here"
+    def _is_own(self, key: str) -> bool:
+        """Whether a key stands in this very map, and did not come by ``like``."""
+        found = self.node.get(key)
+        return found is not None and found.path.startswith(f"{self.node.path}." if self.node.path else "")
+
+    def _unknown(self, entry: Entry, meant: str | None, known: list[str]) -> None:
+        """Report an unknown key; if it is clear which one is meant, read on as if that stood there."""
+        if meant is None:
+            where = f"{self.node.path}.{entry.key}" if self.node.path else entry.key
+            problem = f"the key {entry.key!r} is not known here; known are {listed(known, 40)}"
+            self.faults.report("S01", entry.place, where, problem, "remove it")
+            return
+        self.node = _renamed(self.node, entry, meant, self.faults)
+
+
+def with_misspelt(node: MapNode, wanted: Sequence[str], known: Collection[str], faults: Faults) -> MapNode:
+    """A map that has one of some keys, if need be by a misspelt one, which is reported; ``known`` ones stay."""
+    if any(key in node.entries for key in wanted):
+        return node
+    for entry in node:
+        meant = None if entry.key in known else nearest(entry.key, wanted)
         if meant:
-            self.faults.report("S01", place, where, problem, f"write {meant!r}")
-        else:
-            self.faults.report("S01", place, where, f"{problem}; known are {listed(known, 40)}", "remove it")
+            return _renamed(node, entry, meant, faults)
+    return node
+
+
+def _renamed(node: MapNode, entry: Entry, meant: str, faults: Faults) -> MapNode:
+    where = f"{node.path}.{entry.key}" if node.path else entry.key
+    faults.report("S01", entry.place, where, f"the key {entry.key!r} is not known here", f"write {meant!r}")
+    entries: dict[str, Entry] = {}
+    for other in node:
+        if other is entry:
+            entries[meant] = Entry(meant, entry.place, entry.node)
+        elif other.key != meant:
+            entries[other.key] = other
+    return MapNode(node.place, node.path, entries)
+
+
+def check_word(scalar: Scalar, choices: Sequence[str], faults: Faults) -> bool:
+    """Whether a scalar is one of some words; if not, it is reported."""
+    if scalar.text in choices:
+        return True
+    near = nearest(scalar.text, choices)
+    fix = f"write {near!r}" if near else f"write one of {listed(choices)}"
+    faults.report("S06", scalar.place, scalar.path, f"{scalar.text!r} is not one of {listed(choices)}", fix)
+    return False
 
 
 def quantity_of(scalar: Scalar, dimension: str, faults: Faults, ambient: float) -> float | None:

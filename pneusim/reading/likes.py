@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pneusim.errors import Place
 from pneusim.reading.faults import Faults, meant
+from pneusim.reading.fields import with_misspelt
 from pneusim.reading.tree import Entry, MapNode, Node, Scalar, kind_in_words
+
+_NOT_LIKE = frozenset({"line", "link", "list"})  #: words near ``like`` that may mean something else
 
 
 @dataclass(frozen=True)
@@ -25,7 +28,7 @@ class Merged:
 
 def entries(section: MapNode, faults: Faults) -> dict[str, Merged]:
     """Entries of a section by name, with ``like`` resolved."""
-    own = {entry.key: entry for entry in section if _is_map(entry, faults)}
+    own = {entry.key: _with_like(entry, faults) for entry in section if _is_map(entry, faults)}
     done: dict[str, Merged] = {}
     for name in own:
         chain = _chain(name, own, done, faults)
@@ -40,6 +43,11 @@ def _is_map(entry: Entry, faults: Faults) -> bool:
     problem = f"{entry.key!r} holds {kind_in_words(entry.node)}, not keys with values"
     faults.report("S05", entry.node.place, entry.node.path, problem, "write {key: value, ...}")
     return False
+
+
+def _with_like(entry: Entry, faults: Faults) -> Entry:
+    assert isinstance(entry.node, MapNode)
+    return replace(entry, node=with_misspelt(entry.node, ["like"], _NOT_LIKE, faults))
 
 
 def _chain(name: str, own: dict[str, Entry], done: dict[str, Merged], faults: Faults) -> list[str]:

@@ -8,7 +8,6 @@ from pneusim.circuit.circuit import Joint, Line, Port
 from pneusim.parts.catalogue import default_of
 from pneusim.reading.bores import LEAST, MOST, WAYS, read_bore
 from pneusim.reading.context import Context, UnitFile, Use
-from pneusim.reading.faults import nearest
 from pneusim.reading.fields import Fields, check_name
 from pneusim.reading.likes import Merged, entries
 from pneusim.reading.references import component, resolve_port
@@ -17,6 +16,7 @@ from pneusim.reading.tree import ListNode, MapNode, Scalar, kind_in_words
 
 MOST_LINES = 2000
 MODELS = ("distributed", "lumped")
+LINE_PARAMETERS = ("length", "bore", "roughness", "loss", "friction_factor", "model", "cells")
 _REQUIRED = ("from", "to", "length")
 _OPTIONAL = (*WAYS, "label", "roughness", "bends", "loss", "model", "cells", "heat", "friction_factor")
 
@@ -35,9 +35,9 @@ def read_lines(unit: UnitFile, context: Context) -> None:
             if unread.key not in found:
                 context.draft.names.setdefault(unit.prefix + unread.key, (kind, unread.place))
         for entry in found.values():
-            if not check_name(entry.name, entry.key_place, entry.node.path, context.faults):
-                continue
-            free = context.claim(unit.prefix + entry.name, kind, entry.key_place, entry.node.path)
+            place, path = entry.key_place, entry.node.path
+            named = check_name(entry.name, place, path, context.faults)
+            free = named and context.claim(unit.prefix + entry.name, kind, place, path)
             line = _line(entry, unit, context, coupling=kind == "coupling")
             if line and free:
                 context.draft.lines[line.name] = line
@@ -91,11 +91,8 @@ def line_values(fields: Fields) -> dict[str, Any]:
     return {name: value for name, value in found.items() if value is not None}
 
 
-LINE_PARAMETERS = ("length", "bore", "roughness", "loss", "friction_factor", "model", "cells")
-
-
 def _require_bore(fields: Fields, entry: Merged, context: Context) -> None:
-    if entry.place and not any(way in fields or _misspelt(way, fields) for way in WAYS):
+    if entry.place and not any(way in fields for way in WAYS):
         context.faults.report(
             "C09",
             entry.place,
@@ -103,10 +100,6 @@ def _require_bore(fields: Fields, entry: Merged, context: Context) -> None:
             "the line has no bore",
             "add 'bore: 9 mm', or a tube such as 'tube: 12x1.5', or 'hose: 9.5 mm'",
         )
-
-
-def _misspelt(way: str, fields: Fields) -> bool:
-    return any(nearest(key, [way]) for key in fields.node.entries)
 
 
 def _ends(
@@ -157,7 +150,7 @@ def _stays_with(fields: Fields, ends: tuple[Port, Port] | None, prefix: str, con
     units = [context.draft.components[end.component].unit for end in ends]
     words = [unit.removeprefix(prefix) for unit in dict.fromkeys(units) if unit]
     if "stays_with" not in fields:
-        return units[0] if len(set(units)) == 2 else None
+        return units[0] or None if len(set(units)) == 2 else None
     if not words:
         fields.report("C13", "stays_with", "there are no vehicles that could keep the hose", "leave 'stays_with' out")
         return None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from pneusim import quantities
 from pneusim.circuit.scenario import Expectation, Measure, Trigger
 from pneusim.parts.base import ChannelSpec
@@ -51,15 +49,10 @@ def _measure(name: str, fields: Fields, lasts: float, context: Context) -> tuple
     node = fields.node
     what = [key for key in _WHAT if key in fields]
     if len(what) != 1:
-        if what or not _misspelt(node, _WHAT):
-            seen = f"{' and '.join(what)} are given together" if what else "nothing is measured"
-            context.faults.report(
-                "M02",
-                node.place,
-                node.path,
-                f"{seen}; a measure has one of reach, max, min and value_at",
-                "write one measure for each" if what else "add for example 'reach: left.service_pressure'",
-            )
+        seen = f"{' and '.join(what)} are given together" if what else "nothing is measured"
+        problem = f"{seen}; a measure has one of reach, max, min and value_at"
+        fix = "write one measure for each" if what else "add for example 'reach: left.service_pressure'"
+        context.faults.report("M02", node.place, node.path, problem, fix)
         return None
     kind = what[0]
     since = _since(fields, context)
@@ -74,11 +67,6 @@ def _measure(name: str, fields: Fields, lasts: float, context: Context) -> tuple
         return None
     scalar = fields.text(kind)
     return Measure(name, kind, since, channel=scalar, at=at, place=node.place), channel.dimension
-
-
-def _misspelt(node: MapNode, keys: Sequence[str]) -> bool:
-    """Whether one of the keys seems to stand there misspelt, which is told already."""
-    return any(nearest(key, keys) for key in node.entries if key not in (*_OPTIONAL, "name", "measure"))
 
 
 def _only_where_it_belongs(fields: Fields, kind: str) -> None:
@@ -169,15 +157,10 @@ def _expectation(fields: Fields, dimensions: dict[str, str], context: Context) -
     name = fields.text("measure")
     keys = [key for key in ("at_most", "at_least", "between") if key in fields]
     if len(keys) != 1:
-        if keys or not _misspelt(node, ["at_most", "at_least", "between"]):
-            seen = f"{' and '.join(keys)} are given together" if keys else "no limit is given"
-            context.faults.report(
-                "M06",
-                node.place,
-                node.path,
-                f"{seen}; an expectation has one of at_most, at_least and between",
-                "write one limit; 'between: [low, high]' holds two",
-            )
+        seen = f"{' and '.join(keys)} are given together" if keys else "no limit is given"
+        problem = f"{seen}; an expectation has one of at_most, at_least and between"
+        fix = "write one limit; 'between: [low, high]' holds two"
+        context.faults.report("M06", node.place, node.path, problem, fix)
         return None
     if name is None or not _known(name, fields, dimensions, context):
         return None

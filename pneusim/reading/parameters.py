@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -13,8 +13,8 @@ from pneusim import quantities
 from pneusim.errors import Place
 from pneusim.parts.base import Part
 from pneusim.reading.context import Context
-from pneusim.reading.faults import Faults, listed, nearest
-from pneusim.reading.fields import Fields, quantity_of, within
+from pneusim.reading.faults import Faults
+from pneusim.reading.fields import Fields, check_word, quantity_of, within
 from pneusim.reading.tree import Node, Scalar, kind_in_words
 
 _BOUNDS = {"greater_than": ("above", "gt"), "greater_than_equal": ("low", "ge"), "less_than_equal": ("high", "le")}
@@ -40,11 +40,8 @@ def read_parameters(model: type[Part], fields: Fields, place: Place, context: Co
         if found:
             given[name] = found
     values = {name: found.value for name, found in given.items()}
-    complete = all(name in values for name, info in model.model_fields.items() if info.is_required())
-    asked = [name for name in model.model_fields if name in fields]
-    if len(given) < len(asked):
-        complete = False
-    check(model, values, given, place, fields.node.path, context.faults, whole=complete)
+    whole = all(name in values for name, info in model.model_fields.items() if info.is_required() or name in fields)
+    check(model, values, given, place, fields.node.path, context.faults, whole=whole)
     return values
 
 
@@ -107,7 +104,7 @@ def check(
             found = given.get(str(error["loc"][0])) if error["loc"] else None
             if found:
                 name = str(error["loc"][0])
-                _single(dict(error), found, dimension_of(model.model_fields[name]), faults)
+                _single(dict(error), found, model.model_fields[name], faults)
             elif whole and error["type"] != "missing":
                 words = str(error["msg"]).removeprefix("Value error, ").removeprefix("Assertion failed, ")
                 faults.report("P02", place, path, words, "change the parameters so that they fit together")
@@ -115,18 +112,18 @@ def check(
     return True
 
 
-def _single(error: dict[str, Any], found: Given, dimension: str, faults: Faults) -> None:
-    scalar, limits = found.scalar, error.get("ctx", {})
-    code, fix = "P01", f"write {wanted(dimension)}"
+def choices_of(info: FieldInfo) -> list[str]:
+    """Words that a parameter may have, empty if any word will do."""
+    return [word for word in get_args(info.annotation) if isinstance(word, str)]
+
+
+def _single(error: dict[str, Any], found: Given, info: FieldInfo, faults: Faults) -> None:
+    scalar, dimension, choices = found.scalar, dimension_of(info), choices_of(info)
     if error["type"] in _BOUNDS:
         bound, key = _BOUNDS[error["type"]]
-        within(scalar, found.value, dimension, faults, **{bound: limits[key]})
-        return
-    if error["type"] == "literal_error":
-        choices = [word.strip("' ") for word in str(limits["expected"]).replace(" or ", ", ").split(",")]
-        near = nearest(scalar.text, choices)
-        code, problem = "S06", f"{scalar.text!r} is not one of {listed(choices)}"
-        fix = f"write {near!r}" if near else f"write one of {listed(choices)}"
+        within(scalar, found.value, dimension, faults, **{bound: error["ctx"][key]})
+    elif error["type"] == "literal_error":
+        check_word(scalar, choices, faults)
     else:
         problem = f"{scalar.text!r} does not fit: {error['msg'][:1].lower()}{error['msg'][1:]}"
-    faults.report(code, scalar.place, scalar.path, problem, fix)
+        faults.report("P01", scalar.place, scalar.path, problem, f"write {wanted(dimension)}")

@@ -6,14 +6,14 @@ Editors complete and check with it as one types; the reader itself knows more (n
 from __future__ import annotations
 
 import re
-from typing import Any, get_args
+from typing import Any
 
 from pneusim import quantities
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
 from pneusim.reading.components import COMMON
 from pneusim.reading.lines import MODELS
-from pneusim.reading.parameters import dimension_of
+from pneusim.reading.parameters import choices_of, dimension_of
 from pneusim.reading.steps import ACTIONS
 from pneusim.reading.vehicles import BRAKES, KINDS, PRACTICES
 
@@ -92,7 +92,7 @@ def _parameter(model: type[Part], name: str) -> Schema:
     elif dimension in quantities.DIMENSIONS:
         found = dict(quantity(dimension))
     else:
-        choices = [word for word in get_args(info.annotation) if isinstance(word, str)]
+        choices = choices_of(info)
         found = {"enum": [*choices, *(int(word) for word in choices if word.isdigit())]} if choices else dict(_TEXT)
     return {**found, "description": info.description or ""}
 

@@ -8,8 +8,8 @@ from dataclasses import replace
 from pneusim.circuit.ports import canonical
 from pneusim.circuit.scenario import Step
 from pneusim.reading.context import Context
-from pneusim.reading.faults import listed, nearest
-from pneusim.reading.fields import Fields
+from pneusim.reading.faults import listed
+from pneusim.reading.fields import Fields, with_misspelt
 from pneusim.reading.references import resolve_port
 from pneusim.reading.targets import find_fault, find_input, find_line, is_line
 from pneusim.reading.tree import ListNode, MapNode, Node, Scalar, kind_in_words
@@ -34,6 +34,7 @@ _OWN_KEYS: dict[str, tuple[str, ...]] = {
 }
 _NEEDED = {"set": ("to",), "leak": ("hole",)}
 ACTIONS = tuple(_OWN_KEYS)
+_KNOWN = frozenset((*ACTIONS, *_WHEN, *(key for keys in _OWN_KEYS.values() for key in keys)))
 
 
 def read_steps(node: ListNode, lasts: float, context: Context) -> tuple[Step, ...]:
@@ -58,6 +59,7 @@ def read_steps(node: ListNode, lasts: float, context: Context) -> tuple[Step, ..
 
 
 def _step(node: MapNode, lasts: float, context: Context) -> list[Step]:
+    node = with_misspelt(node, ACTIONS, _KNOWN, context.faults)
     actions = [key for key in ACTIONS if key in node.entries]
     if len(actions) != 1:
         _not_one_action(node, actions, context)
@@ -81,17 +83,6 @@ def _step(node: MapNode, lasts: float, context: Context) -> list[Step]:
 
 
 def _not_one_action(node: MapNode, actions: list[str], context: Context) -> None:
-    near = [(key, meant) for key in node.entries if (meant := nearest(key, ACTIONS)) and key not in _WHEN]
-    if not actions and near:
-        key, meant = near[0]
-        context.faults.report(
-            "S01",
-            node.entries[key].place,
-            f"{node.path}.{key}",
-            f"the key {key!r} is not known here",
-            f"write {meant!r}",
-        )
-        return
     seen = f"{' and '.join(actions)} stand in one step" if actions else "the step does nothing"
     context.faults.report(
         "T08",
@@ -106,10 +97,8 @@ def _times(fields: Fields, lasts: float, context: Context) -> list[float]:
     """Times of a step and its repetitions [s]; empty where ``when`` counts or something is at fault."""
     node = fields.node
     if ("at" in fields) == ("when" in fields):
-        misspelt = any(nearest(key, ["at", "when"]) for key in node.entries if key not in (*_WHEN, *ACTIONS))
-        if not misspelt:
-            problem = "both 'at' and 'when' are given" if "at" in fields else "neither 'at' nor 'when' is given"
-            context.faults.report("T09", node.place, node.path, problem, "write 'at: 1 s', or 'when: {channel: ...}'")
+        problem = "both 'at' and 'when' are given" if "at" in fields else "neither 'at' nor 'when' is given"
+        context.faults.report("T09", node.place, node.path, problem, "write 'at: 1 s', or 'when: {channel: ...}'")
         return []
     repeats, every = _repeats(fields)
     at = fields.quantity("at", "time", low=0.0)

@@ -85,10 +85,9 @@ def read_trigger(node: MapNode, context: Context, missing_at: Place | None = Non
     if spec is None and scalar is not None:
         fields.text("channel")
     if len(keys) != 1:
-        if keys or not any(nearest(key, ["falls_below", "rises_above"]) for key in node.entries):
-            seen = f"{' and '.join(keys)} are given together" if keys else "no level is given"
-            problem = f"{seen}; a trigger has one level"
-            faults.report("T07", node.place, node.path, problem, "write 'falls_below: ...' or 'rises_above: ...'")
+        seen = f"{' and '.join(keys)} are given together" if keys else "no level is given"
+        problem = f"{seen}; a trigger has one level"
+        faults.report("T07", node.place, node.path, problem, "write 'falls_below: ...' or 'rises_above: ...'")
         return None
     if spec is None or not isinstance(scalar, Scalar):
         return None

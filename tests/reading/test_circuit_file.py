@@ -108,10 +108,10 @@ def test_ambient_and_absolute_pressures() -> None:
 
 
 def test_pos_label_and_heat_of_a_component() -> None:
-    circuit = one(components="  left: {type: brake_chamber, size: 30, pos: [3, -1.5], label: Bremse, heat: isothermal}\n"
+    circuit = one(components="  left: {type: brake_chamber, size: 30, pos: [3, -1.5], label: Bremse, heat: adiabatic}\n"
                   "  cap: {type: plug}\njoints: [[left.11, tank.22], [cap.1, tank.23]]\n")  # fmt: skip
     left = circuit.components["left"]
-    assert (left.pos, left.label, left.heat) == ((3.0, -1.5), "Bremse", Heat("isothermal"))
+    assert (left.pos, left.label, left.heat) == ((3.0, -1.5), "Bremse", Heat("adiabatic"))
     assert left.parameters == {"size": "30"}
 
 

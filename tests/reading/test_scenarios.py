@@ -126,7 +126,8 @@ def test_repeats_are_unrolled() -> None:
 
 def test_begin_holds_inputs_and_parameters_in_si() -> None:
     made = circuit(
-        "scenarios:\n  s:\n    begin:\n      park.lever: released\n      foot.travel: 20 %\n      tank.pressure: 7 bar\n"
+        "scenarios:\n  s:\n    begin:\n"
+        "      park.lever: released\n      foot.travel: 20 %\n      tank.pressure: 7 bar\n"
         "      source.pressure: 6 bar abs\n      hole.cd: 0.8\n      feed.length: 12 m\n      left.size: 24/24\n"
     )
     begin = made.scenarios["s"].begin
