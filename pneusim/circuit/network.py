@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pneusim.circuit.circuit import Circuit, Port
@@ -33,33 +34,46 @@ def nodes(circuit: Circuit) -> dict[Port, int]:
     return number
 
 
+def _edges(circuit: Circuit) -> Iterator[tuple[str | int, str | int, dict[str, object]]]:
+    number = nodes(circuit)
+    for port, node in number.items():
+        yield port.component, node, {"port": port}
+    for name, line in circuit.lines.items():
+        yield number[line.start], number[line.end], {"line": name}
+
+
 def graph(circuit: Circuit) -> networkx.MultiGraph[str | int]:
     """The circuit as a graph.
 
-    Nodes are the numbers of `nodes` and the names of components; an edge is a line (key and attribute ``line``) or
+    Nodes are the numbers of `nodes` and the names of components; an edge is a line (attribute ``line``, its name) or
     a port by which a component opens into a node (attribute ``port``).
     """
     import networkx
 
     made: networkx.MultiGraph[str | int] = networkx.MultiGraph()
     made.add_nodes_from(circuit.components)
-    number = nodes(circuit)
-    for port, node in number.items():
-        made.add_edge(port.component, node, port=port)
-    for name, line in circuit.lines.items():
-        made.add_edge(number[line.start], number[line.end], key=name, line=name)
+    made.add_edges_from(_edges(circuit))
     return made
 
 
 def islands(circuit: Circuit) -> list[list[str]]:
-    """Groups of components that lines and joints connect with each other, each in the order of the file."""
-    import networkx
+    """Groups of components that lines and joints connect with each other, each in the order of the file.
 
-    groups: dict[str, list[str]] = {}
-    first: dict[str | int, str] = {}
-    for group in networkx.connected_components(graph(circuit)):
-        leader = next(name for name in group if isinstance(name, str))
-        first.update(dict.fromkeys(group, leader))
+    A plain walk: checking a file must not wait for networkx to be imported.
+    """
+    neighbours: dict[str | int, list[str | int]] = {name: [] for name in circuit.components}
+    for a, b, _ in _edges(circuit):
+        neighbours.setdefault(a, []).append(b)
+        neighbours.setdefault(b, []).append(a)
+    leader: dict[str | int, str] = {}
     for name in circuit.components:
-        groups.setdefault(first[name], []).append(name)
+        waiting: list[str | int] = [] if name in leader else [name]
+        while waiting:
+            here = waiting.pop()
+            if here not in leader:
+                leader[here] = name
+                waiting += neighbours[here]
+    groups: dict[str, list[str]] = {}
+    for name in circuit.components:
+        groups.setdefault(leader[name], []).append(name)
     return list(groups.values())

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import networkx
+import pytest
+
 from pneusim.circuit.circuit import Port
 from pneusim.circuit.network import graph, islands, nodes, used_ports
 from pneusim.circuit.ports import canonical, in_words
 from pneusim.parts.base import PortSpec
-from pneusim.reading import load_text
+from pneusim.reading import load, load_text
+
+SHIPPED = Path(__file__).parents[2] / "circuits"
 
 CIRCUIT = load_text("""\
 pneusim: 1
@@ -43,6 +50,15 @@ def test_the_graph_has_an_edge_for_each_line_and_each_port_in_use() -> None:
 
 def test_islands_are_told_in_the_order_of_the_file() -> None:
     assert islands(CIRCUIT) == [["tank", "low", "cock", "vessel"], ["source", "far"]]
+
+
+@pytest.mark.parametrize("path", sorted(SHIPPED.glob("*.yaml")), ids=lambda path: path.stem)
+def test_islands_are_the_connected_components_of_the_graph(path: Path) -> None:
+    circuit = load(path)
+    theirs = {
+        frozenset(n for n in group if isinstance(n, str)) for group in networkx.connected_components(graph(circuit))
+    }
+    assert {frozenset(group) for group in islands(circuit)} == theirs
 
 
 RELAY = (

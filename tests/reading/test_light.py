@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 CIRCUITS = Path(__file__).parents[2] / "circuits"
-HEAVY = ("numpy", "scipy", "matplotlib", "numba", "pandas", "rich", "pneusim.engine", "pneusim.simulate")
+HEAVY = ("numpy", "networkx", "scipy", "matplotlib", "numba", "pandas", "rich", "pneusim.engine", "pneusim.simulate")
 
 
 def test_reading_a_circuit_imports_nothing_heavy() -> None:
