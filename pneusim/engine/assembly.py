@@ -14,7 +14,7 @@ from pneusim.engine.families import (
     AFFINE,
     CHAMBER,
     COMPRESSOR,
-    EXCLUSIVE,
+    DOUBLE_CHECK,
     FAMILIES,
     FOLLOWER,
     FORCED,
@@ -45,6 +45,8 @@ ISOTHERMAL_RATE = 1e6  # wall exchange that makes a volume isothermal [1/s]
 OUTSIDE_MASS = 0.1  # scale of the atmosphere's mass state [kg]
 OUTSIDE_WEIGHT = 100.0
 SPOOL_WEIGHT = 10.0
+
+SHUTTLE_TIME = 0.05  # of a double check valve's shuttle letting air return [s]; an assumption
 
 # Numbers of the actuators that serve the integrator: stops and contact [N/m], damping [N s/m], friction foot [N].
 STOP_STIFFNESS = 2e6
@@ -117,6 +119,7 @@ class Assembly:
     captures: list[Capture] = field(default_factory=list)
     springs: list[int] = field(default_factory=list)  # elements of spring brakes, held off at first while settling
     line_damping: list[int] = field(default_factory=list)  # rates that damp the flows of lines while settling
+    exchanges: list[int] = field(default_factory=list)  # rates of wall heat, quickened while settling
     _gauge: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -244,10 +247,14 @@ class Assembly:
         return position
 
     def exclusive(self, name: str, a: int, b: int, middle: int, width: float) -> tuple[int, int]:
-        """Openings of the two seats of a double check valve."""
+        """Openings of the two seats of a double check valve; its shuttle takes its time to let air return."""
         p = [self.nodes[node].p for node in (a, b, middle)]
-        opening_a, opening_b = self.tape.element(EXCLUSIVE, p, (width,), name)
-        return opening_a, opening_b
+        feed_a, feed_b, return_a, return_b = self.tape.element(DOUBLE_CHECK, p, (width,), name)
+        openings = []
+        for side, feed, wanted in (("a", feed_a, return_a), ("b", feed_b, return_b)):
+            returns = self._first_order(f"{name}.return_{side}", wanted, SHUTTLE_TIME, 0.0)
+            openings.append(self.affine(0.0, (1.0, feed), (1.0, returns)))
+        return openings[0], openings[1]
 
     # ---- flows
 
@@ -390,7 +397,8 @@ class Assembly:
 
     def exchange(self, energy: int, heat: int, rates: list[int]) -> None:
         """Heat from the outside into an energy state."""
-        rates.append(self.tape.rate(energy, heat, 1.0))
-        self.tape.rate(self.energy_out, heat, -1.0)
+        pair = [self.tape.rate(energy, heat, 1.0), self.tape.rate(self.energy_out, heat, -1.0)]
+        rates.append(pair[0])
+        self.exchanges += pair
 
 

@@ -116,6 +116,10 @@ class Machine:
         scale = self.program.states[self.program.rate_row[rate]].scale
         self.floats[self.program.rate_slot[rate]] = coefficient / scale
 
+    def multiply_rate(self, rate: int, factor: float) -> None:
+        """Give a rate a multiple of its own coefficient."""
+        self.floats[self.program.rate_slot[rate]] = factor * self.program.floats[self.program.rate_slot[rate]]
+
     def restore_rate(self, rate: int) -> None:
         """Give a rate its own coefficient again."""
         self.floats[self.program.rate_slot[rate]] = self.program.floats[self.program.rate_slot[rate]]

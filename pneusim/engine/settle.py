@@ -18,6 +18,7 @@ from pneusim.errors import RunFailed
 
 RTOL = 1e-3  # the way to rest does not matter, rest does
 DAMPING = 100.0  # of the flows in lines, which would ring for half a minute [1/s]
+HEAT = 100.0  # times the wall exchange: air that still cools draws air in for minutes
 REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
 LONGEST = 60.0  # [s]
 LOOK_EVERY = 0.5
@@ -31,21 +32,21 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
     RunFailed
         If the circuit is not at rest after 60 s; names what still moves.
     """
-    rates = [rate for node in assembly.nodes if node.storage for rate in node.rates]
+    held = [rate for node in assembly.nodes if node.storage for rate in node.rates]
     machine.set(assembly.running, 0.0)
-    for rate in rates:
-        machine.set_rate(rate, 0.0)
     for rate in assembly.line_damping:
         machine.set_rate(rate, -DAMPING)
+    for rate in assembly.exchanges:
+        machine.multiply_rate(rate, HEAT)
+    for rate in held:
+        machine.set_rate(rate, 0.0)
     watched, machine.events = machine.events, ()
     _hold_springs(machine, assembly, 1.0)
     _rest(machine, method, happened)
     machine.events = watched
     _hold_springs(machine, assembly, 0.0)
     _rest(machine, method, happened)
-    for rate in assembly.line_damping:
-        machine.restore_rate(rate)
-    for rate in rates:
+    for rate in (*assembly.line_damping, *assembly.exchanges, *held):
         machine.restore_rate(rate)
     machine.set(assembly.running, 1.0)
     machine.time = 0.0
@@ -75,9 +76,9 @@ def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None
 
 
 def _free_rates(machine: Machine) -> Floats:
-    """Scaled rates of energies, strokes and spools; flows between held reservoirs may go on."""
+    """Scaled rates of air, strokes and spools; flows between held reservoirs may go on."""
     rates = machine.rates()
     for i, state in enumerate(machine.program.states):
-        if state.kind not in ("energy", "stroke", "spool") or state.name.startswith("atmosphere"):
+        if state.kind not in ("mass", "energy", "stroke", "spool") or state.name.startswith("atmosphere"):
             rates[i] = 0.0
     return rates

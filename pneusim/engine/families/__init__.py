@@ -7,7 +7,7 @@ from pneusim.engine.families.line import LINE_FACE, LINE_NODE
 from pneusim.engine.families.restriction import RESTRICTION
 from pneusim.engine.families.signals import (
     AFFINE,
-    EXCLUSIVE,
+    DOUBLE_CHECK,
     FOLLOWER,
     FORCED,
     LEG,
@@ -31,7 +31,7 @@ FAMILIES: tuple[Family, ...] = (
     SWEPT,
     CHAMBER,
     SPRING_BRAKE,
-    EXCLUSIVE,
+    DOUBLE_CHECK,
     PRODUCT,
     MINIMUM,
     MAXIMUM,
@@ -43,7 +43,7 @@ FAMILIES: tuple[Family, ...] = (
 )
 
 __all__ = [
-    "AFFINE", "CHAMBER", "COMPRESSOR", "EXCLUSIVE", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
+    "AFFINE", "CHAMBER", "COMPRESSOR", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
     "LINE_NODE", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL", "SPRING_BRAKE", "SWEPT",
     "VOLUME", "Family",
 ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pneusim.engine.families.family import PRESSURE, UNITY, Family
 from pneusim.physics.compiled import law
 from pneusim.physics.valves import (
-    exclusive_double_check,
+    double_check_openings,
     follower_openings,
     play_rate,
     ramp,
@@ -149,10 +149,10 @@ PLAY = Family(
     ("rate",),
 )
 
-EXCLUSIVE = Family(
-    "exclusive",
-    exclusive_double_check,
+DOUBLE_CHECK = Family(
+    "double_check",
+    double_check_openings,
     {"p_a": PRESSURE, "p_b": PRESSURE, "p_m": PRESSURE},
     ("width",),
-    ("opening_a", "opening_b"),
+    ("feed_a", "feed_b", "return_a", "return_b"),
 )
