@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from html import escape
 from typing import Any
 
 from pneusim.circuit.scenario import Scenario
@@ -181,6 +182,16 @@ class Circuit:
     source: str = ""
     name: str = "circuit"
     layout: Mapping[str, Any] = field(default_factory=dict)
+
+    def _repr_html_(self) -> str:
+        """Show the circuit in a notebook: what it is, of what, and its scenarios."""
+        counts: dict[str, int] = {}
+        for component in self.components.values():
+            counts[component.type] = counts.get(component.type, 0) + 1
+        parts = ", ".join(f"{count} {kind}" for kind, count in sorted(counts.items()))
+        scenarios = "".join(f"<li><b>{escape(s.name)}</b> {escape(s.title)}</li>" for s in self.scenarios.values())
+        head = f"<b>{escape(self.title)}</b><br>{escape(self.about)}<br>{len(self.lines)} lines; {escape(parts)}"
+        return f"{head}<ul>{scenarios}</ul>"
 
     @property
     def couplings(self) -> dict[str, Line]:

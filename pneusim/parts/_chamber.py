@@ -105,16 +105,12 @@ class ServiceChamber(Part):
         doc="Friction of the brake as a share of its reaction.",
     )
 
-    def sizes(self) -> dict[str, str]:
-        """What stands in the braces of catalogue keys."""
-        raise NotImplementedError
-
     def figure(self, name: str) -> float:
         """A parameter as the file gives it, or else the catalogue's figure for this size."""
         given = getattr(self, name)
         if given is None:
             extra: Any = type(self).model_fields[name].json_schema_extra
-            given = default_of(extra["catalogue"].format(**self.sizes()), extra["dimension"])
+            given = default_of(str(self.catalogue_key(name)), extra["dimension"])
         return float(given)
 
     def service(self, b: Builder, node: Node) -> ServiceSide:

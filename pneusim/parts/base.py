@@ -156,6 +156,16 @@ class Part(BaseModel):
     symbol: ClassVar[str] = ""
     example: ClassVar[str] = ""
 
+    def sizes(self) -> dict[str, str]:
+        """What stands in the braces of catalogue keys, for parts whose defaults depend on their size."""
+        return {}
+
+    def catalogue_key(self, parameter: str) -> str | None:
+        """Where the catalogue keeps a parameter's default, None if it has none."""
+        extra: Any = type(self).model_fields[parameter].json_schema_extra
+        key = extra["catalogue"]
+        return None if key is None else str(key).format(**self.sizes())
+
     def lower(self, b: Builder) -> None:
         """Describe the part to the builder in primitives."""
         raise NotImplementedError

@@ -15,6 +15,8 @@ from pneusim.quantities import express
 from pneusim.results.run import Event
 from pneusim.simulate.compiled import Compiled, Joining
 
+LINE_WORDS = ("line", "pipe", "hose", "tube", "feed")  # a title that says by itself that it is a line
+
 
 @dataclass
 class Player:
@@ -147,7 +149,8 @@ class Player:
         return self.compiled.circuit.components[component].title
 
     def _line_title(self, name: str) -> str:
-        return f"line {self.compiled.circuit.lines[name].title}"
+        title = self.compiled.circuit.lines[name].title
+        return f"the {title}" if title.split()[-1] in LINE_WORDS else f"the line {title}"
 
 
 def _set_words(spec: InputSpec, step: Step, title: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from pneusim.circuit.circuit import Circuit, Component, Line, Port
 from pneusim.circuit.scenario import Scenario
@@ -13,6 +12,7 @@ from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, AssembledLine, LineSp
 from pneusim.parts.base import Part
 from pneusim.parts.catalogue import default_of
 from pneusim.parts.registry import part as part_class
+from pneusim.reading import apply_changes, begin_parameters
 from pneusim.simulate.ports import Ports, spec_of
 from pneusim.simulate.scope import Scope, film_of
 
@@ -53,42 +53,26 @@ class Compiled:
     leaks: dict[str, int] = field(default_factory=dict)  # line or port: setting of the hole's diameter
 
 
-def with_parameters(circuit: Circuit, changes: Mapping[str, Any]) -> Circuit:
-    """A circuit with parameters changed (``component.parameter`` -> SI value)."""
-    components = dict(circuit.components)
-    for key, value in changes.items():
-        name, parameter = key.rsplit(".", 1)
-        old = components[name]
-        components[name] = replace(old, parameters={**old.parameters, parameter: value})
-    return replace(circuit, components=components)
-
-
 def compile_circuit(circuit: Circuit, scenario: Scenario) -> Compiled:
     """Lower a circuit for one scenario.
 
     The scenario matters: lines that it breaks get a node at that place, couplings that it crosses get the crossed
     joints, and ``begin`` may change parameters.
     """
-    classes = {c.name: part_class(c.type) for c in circuit.components.values()}
-    starts: dict[str, float] = {}
-    changes: dict[str, Any] = {}
-    for key, value in scenario.begin.items():
-        name, what = key.rsplit(".", 1)
-        own = {spec.name for spec in (*classes[name].inputs, *classes[name].faults)}
-        (starts if what in own else changes)[key] = value
-    return Compiler(with_parameters(circuit, changes), scenario, classes, starts).compiled
+    changes = begin_parameters(circuit, scenario)
+    starts = {key: float(value) for key, value in scenario.begin.items() if key not in changes}
+    return Compiler(apply_changes(circuit, changes), scenario, starts).compiled
 
 
 class Compiler:
     """Holds what one compilation needs; ``compiled`` is its result."""
 
-    def __init__(
-        self, circuit: Circuit, scenario: Scenario, classes: Mapping[str, type[Part]], starts: Mapping[str, float]
-    ) -> None:
-        self.circuit, self.scenario, self.classes, self.starts = circuit, scenario, classes, starts
+    def __init__(self, circuit: Circuit, scenario: Scenario, starts: Mapping[str, float]) -> None:
+        self.circuit, self.scenario, self.starts = circuit, scenario, starts
+        self.classes = {c.name: part_class(c.type) for c in circuit.components.values()}
         self.assembly = Assembly(circuit.ambient.pressure, circuit.ambient.temperature)
         self.compiled = Compiled(circuit, scenario, self.assembly)
-        self.ports = Ports(circuit, classes)
+        self.ports = Ports(circuit, self.classes)
         self.storage: dict[str, int] = {}
         self._nodes: dict[Port, int] = {}
         self._owned: set[str] = set()

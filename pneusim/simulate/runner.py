@@ -20,15 +20,18 @@ from pneusim.engine.segments import Loop
 from pneusim.errors import RunFailed, UsageError
 from pneusim.parts.catalogue import entry
 from pneusim.quantities import express
+from pneusim.reading import apply_changes
 from pneusim.results import finish
 from pneusim.results.run import Channel, Closure, Event, Run, SolverReport
 from pneusim.simulate.actions import Player
-from pneusim.simulate.compiled import Compiled, compile_circuit, with_parameters
+from pneusim.simulate.compiled import Compiled, compile_circuit
 
 MASS_LIMIT = 1e-12
 ENERGY_LIMIT = 1e-10
 # Largest error of linear interpolation between samples, by dimension [SI].
 INTERPOLATION = {"pressure": 50.0, "force": 20.0, "length": 1e-4, "temperature": 0.5, "fraction": 0.05}
+# Where the laws were checked: lines for 1 to 11 bar absolute, air as an ideal gas near ambient temperature [SI].
+CHECKED_RANGE = {"pressure": (-30e3, 1.1e6), "temperature": (200.0, 450.0)}
 METHODS: Mapping[str, Callable[[Machine, float], Any]] = {"rodas4": Rosenbrock, "radau": Radau}
 
 
@@ -99,7 +102,7 @@ def _varied(circuit: Circuit, variant: str | None) -> Circuit:
     if variant not in circuit.variants:
         known = ", ".join(circuit.variants) or "none"
         raise UsageError(f"variant {variant!r} is not in {circuit.source or circuit.title} (there are: {known})")
-    return with_parameters(circuit, circuit.variants[variant])
+    return apply_changes(circuit, circuit.variants[variant])
 
 
 def with_errors(result: Run, finer: Run) -> Run:
@@ -207,8 +210,22 @@ class _Runner:
         )  # fmt: skip
         return Run(
             self.circuit, self.scenario, channels, tuple(self.events), closure, solver, status, message,
-            sources=sources_of(self.compiled), variant=self.variant,
+            sources=sources_of(self.compiled), extrapolated=extrapolated(channels), variant=self.variant,
         )  # fmt: skip
+
+
+def extrapolated(channels: Mapping[str, Channel]) -> tuple[str, ...]:
+    """Where the run left the range in which its laws were checked, one sentence a dimension."""
+    told = []
+    for dimension, (low, high) in CHECKED_RANGE.items():
+        for name, channel in channels.items():
+            if channel.dimension == dimension and len(channel.values):
+                least, most = float(channel.values.min()), float(channel.values.max())
+                if least < low or most > high:
+                    span = f"{express(least, dimension)} to {express(most, dimension)}"
+                    allowed = f"{express(low, dimension)} to {express(high, dimension)}"
+                    told.append(f"{name} ran over {span}; the laws were checked for {allowed}")
+    return tuple(told)
 
 
 def smallest_time_constant(machine: Machine) -> float:
@@ -226,8 +243,8 @@ def sources_of(compiled: Compiled) -> tuple[str, ...]:
     keys: dict[str, set[str]] = {}
     for name, part in compiled.parts.items():
         given = compiled.circuit.components[name].parameters
-        for parameter, info in type(part).model_fields.items():
-            extra: Any = info.json_schema_extra
-            if parameter not in given and extra["catalogue"] and "{" not in extra["catalogue"]:
-                keys.setdefault(entry(extra["catalogue"]).source, set()).add(extra["catalogue"])
+        for parameter in type(part).model_fields:
+            key = part.catalogue_key(parameter)
+            if parameter not in given and key is not None:
+                keys.setdefault(entry(key).source, set()).add(key)
     return tuple(f"{source}: defaults {', '.join(sorted(found))}" for source, found in sorted(keys.items()))
