@@ -13,8 +13,9 @@ from pneusim.parts.base import Part
 from pneusim.parts.catalogue import default_of
 from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
+from pneusim.simulate.heat import film_of
 from pneusim.simulate.ports import Ports, spec_of
-from pneusim.simulate.scope import Scope, film_of
+from pneusim.simulate.scope import Scope
 
 
 @dataclass(frozen=True)

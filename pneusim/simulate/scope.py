@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from pneusim.circuit.circuit import Component, Heat
+from pneusim.circuit.circuit import Component
 from pneusim.parts.base import Part
 from pneusim.parts.builder import Node, Signal
+from pneusim.simulate.heat import film_of
 
 if TYPE_CHECKING:
     from pneusim.simulate.compiled import Compiler
-
-
-def film_of(heat: Heat | None, default: float, isothermal: float = math.inf) -> float:
-    """Film coefficient [W/(m2 K)] under a heat setting."""
-    if heat is None or heat.mode == "default":
-        return default
-    return {"isothermal": isothermal, "adiabatic": 0.0}.get(heat.mode, heat.coefficient)
 
 
 class Scope:
