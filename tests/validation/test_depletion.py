@@ -1,4 +1,4 @@
-"""A reservoir that fills and dumps rigid chambers of a twelfth of its volume loses 1/13 of its gauge pressure each time.
+"""A reservoir that fills and dumps a rigid chamber of 1/12 of its volume loses 1/13 of its gauge pressure each time.
 
 Source: mass and energy balance of an ideal gas, closed form: p_n = p_0 (12/13)^n, isothermal and adiabatic alike, as
 long as the chamber starts each time full of air at atmospheric pressure (`shared/references/tanks.yaml`).
