@@ -26,7 +26,8 @@ from pneusim.engine.families.family import Family
 from pneusim.engine.tape import HEADER, SLOT
 
 TEMPLATE = '''"""Generated; do not edit."""
-from numba import njit, types
+from numba import njit
+from numpy import uint64 as at  # an unsigned index spares the test for counting from the end
 from pneusim.engine.families import FAMILIES
 from pneusim.engine.kernel import JAC_TYPE, OBS_TYPE, RHS_TYPE, law_of
 
@@ -77,7 +78,7 @@ def rates(t, y, dy, I, F, v):
         row = I[a]
         if row < 0:
             row = -1 - row
-        dy[row] += F[f + k] * v[I[a + 1]]
+        dy[at(row)] += F[at(f + k)] * v[at(I[at(a + 1)])]
         a += 2
 
 
@@ -116,21 +117,21 @@ def jacobian(t, y, jv, I, F, v, g):
             # Chain rule: the gradient of an output = sum of partial derivative x gradient of the input.
             partial = partials
             for o in range(outputs):
-                first = I[G + k]
-                for j in range(first, I[G + k + 1]):
-                    g[j] = 0.0
+                first = I[at(G + k)]
+                for j in range(first, I[at(G + k + 1)]):
+                    g[at(j)] = 0.0
                 k += 1
-                terms = I[term]
+                terms = I[at(term)]
                 term += 1
                 for i in range(terms):
-                    source = I[term + i]
-                    low = I[G + source]
-                    high = I[G + source + 1]
-                    d = g[partial]
+                    source = I[at(term + i)]
+                    low = I[at(G + source)]
+                    high = I[at(G + source + 1)]
+                    d = g[at(partial)]
                     partial += 1
                     if d != 0.0:
                         for j in range(low, high):
-                            g[first + I[m]] += d * g[j]
+                            g[at(first + I[at(m)])] += d * g[at(j)]
                             m += 1
                     else:
                         m += high - low
@@ -147,7 +148,7 @@ def jacobian(t, y, jv, I, F, v, g):
             c = F[f + r]
             if c != 0.0:
                 for j in range(first, last):
-                    jv[I[m]] -= c * g[j]
+                    jv[at(I[at(m)])] -= c * g[at(j)]
                     m += 1
             else:
                 m += last - first
@@ -155,7 +156,7 @@ def jacobian(t, y, jv, I, F, v, g):
     a = I[{I_closures}]
     f = I[{F_closures}]
     for r in range(I[{closures}]):
-        jv[I[a]] -= F[f + r] * jv[I[a + 1]]
+        jv[at(I[at(a)])] -= F[at(f + r)] * jv[at(I[at(a + 1)])]
         a += 2
 '''
 
@@ -187,8 +188,8 @@ def law_of(name: str, derivative: bool = False) -> Callable[..., Any]:
 
 
 def _arguments(family: Family) -> list[str]:
-    reads = [f"v[I[s + {k}]]" for k in range(len(family.inputs))]
-    return reads + [f"F[f + {k}]" for k in range(len(family.fields))]
+    reads = [f"v[at(I[at(s + {k})])]" for k in range(len(family.inputs))]
+    return reads + [f"F[at(f + {k})]" for k in range(len(family.fields))]
 
 
 def _evaluation(rank: int, family: Family) -> list[str]:

@@ -23,7 +23,7 @@ from numpy.typing import ArrayLike, NDArray
 IntArray = NDArray[np.int64]
 FloatArray = NDArray[np.float64]
 
-_unsigned = np.uint64  # an unsigned index spares the compiled code the test for counting from the end
+_at = np.uint64  # an unsigned index spares the compiled code the test for counting from the end
 _ints = types.int64[::1]
 _floats = types.float64[::1]
 _tuple: Any = types.Tuple
@@ -244,11 +244,11 @@ def factor(
     for i in range(diag.size):
         values[diag[i]] += shift
         for a in range(ptr[i], diag[i]):
-            k = _unsigned(col[a])
-            multiplier = values[a] * pivots[k]
-            values[a] = multiplier
+            k = _at(col[_at(a)])
+            multiplier = values[_at(a)] * pivots[k]
+            values[_at(a)] = multiplier
             for b in range(diag[k] + 1, ptr[k + 1]):
-                values[_unsigned(targets[q])] -= multiplier * values[b]
+                values[_at(targets[_at(q)])] -= multiplier * values[_at(b)]
                 q += 1
         pivots[i] = 1.0 / values[diag[i]]
 
@@ -278,13 +278,13 @@ def solve(
     perm, ptr, col, diag, _ = lu
     n = diag.size
     for i in range(n):
-        s = b[perm[i]]
+        s = b[_at(perm[i])]
         for a in range(ptr[i], diag[i]):
-            s -= values[a] * work[_unsigned(col[a])]
+            s -= values[_at(a)] * work[_at(col[_at(a)])]
         work[i] = s
     for i in range(n - 1, -1, -1):
         s = work[i]
         for a in range(diag[i] + 1, ptr[i + 1]):
-            s -= values[a] * work[_unsigned(col[a])]
+            s -= values[_at(a)] * work[_at(col[_at(a)])]
         work[i] = s * pivots[i]
-        x[perm[i]] = work[i]
+        x[_at(perm[i])] = work[i]
