@@ -238,15 +238,34 @@ def _any_fired(before: FloatArray, now: FloatArray) -> bool:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _all_far(before: FloatArray, middle: FloatArray, now: FloatArray, level: FloatArray) -> bool:
+    """Whether every level is missed at all three places by twice the change and by a twentieth of itself."""
+    for e in range(before.size):
+        low = min(before[e], middle[e], now[e])
+        high = max(before[e], middle[e], now[e])
+        gap = low if low > 0.0 else -high
+        if not gap > max(2.0 * (high - low), 0.05 * abs(level[e])):
+            return False
+    return True
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _first_event(
     obs: Call, t: float, t_new: float, y: FloatArray, y1: FloatArray, d: FloatArray, tape: Tape,
-    events: Arrays, before: FloatArray, now: FloatArray, state: FloatArray,
+    events: Arrays, before: FloatArray, middle: FloatArray, now: FloatArray, state: FloatArray,
 ) -> float:  # fmt: skip
     """Place in the step of the earliest event, where `state` is left; or 2.
 
-    The sign is tested at the quarters of the step, against `before`, the latest levels known (carried along);
-    a quarter with a change is then halved until its width is 2e-13 of the step.
+    The sign is tested at the middle and the end of the step and, unless every level is far away from all of that,
+    at its quarters, against `before`, the latest levels known (carried along); a quarter with a change is then
+    halved until its width is 2e-13 of the step.
     """
+    dense(y, y1, d, 0.5, state)
+    _levels(obs, t + 0.5 * (t_new - t), state, tape, events, middle)
+    _levels(obs, t_new, y1, tape, events, now)
+    if _all_far(before, middle, now, events[1]):
+        before[:] = now
+        return 2.0
     lo = 0.0
     for quarter in range(1, 5):
         hi = 0.25 * quarter
@@ -254,13 +273,13 @@ def _first_event(
         _levels(obs, min(t + hi * (t_new - t), t_new), state, tape, events, now)
         if _any_fired(before, now):
             for _ in range(40):
-                middle = 0.5 * (lo + hi)
-                dense(y, y1, d, middle, state)
-                _levels(obs, t + middle * (t_new - t), state, tape, events, now)
+                half = 0.5 * (lo + hi)
+                dense(y, y1, d, half, state)
+                _levels(obs, t + half * (t_new - t), state, tape, events, now)
                 if _any_fired(before, now):
-                    hi = middle
+                    hi = half
                 else:
-                    lo = middle
+                    lo = half
             dense(y, y1, d, hi, state)
             return hi
         for e in range(now.size):
@@ -337,7 +356,7 @@ def integrate(
     jv, f0, stage = np.empty(nnz + n), np.empty(n), np.empty(n)
     U, values, pivots = np.empty((stages, n)), np.empty(nnz), np.empty(n)
     work = (U, values, pivots, stage, np.empty(n), np.empty(n), np.empty(n))
-    before, now = np.empty(events[0].size), np.empty(events[0].size)
+    before, middle, now = np.empty(events[0].size), np.empty(events[0].size), np.empty(events[0].size)
     shortest = 16.0 * np.finfo(np.float64).eps * max(abs(t), abs(t_end))
     steps, moved, ramps = 0, True, False
     times[0] = t
@@ -384,7 +403,7 @@ def integrate(
         _dense_vectors(tableau[4], U, d)
         theta = 2.0
         if before.size > 0:
-            theta = _first_event(obs, t, t_new, y, y1, d, tape, events, before, now, stage)
+            theta = _first_event(obs, t, t_new, y, y1, d, tape, events, before, middle, now, stage)
         if theta <= 1.0:
             _cut(y1, d, theta, stage)
             t_new = min(t + theta * (t_new - t), t_new)
