@@ -7,6 +7,7 @@ from pathlib import Path
 import yaml
 
 from pneusim.quantities import STANDARD_ATMOSPHERE, is_absolute, parse_any
+from tests import figures_page
 
 FOLDER = Path(__file__).parents[1] / "shared" / "references"
 VALIDATION = ("seen", "recomputed", "closed_form")
@@ -35,14 +36,21 @@ class Figure:
     @property
     def expected(self):
         """The value in SI; absolute pressures stay absolute."""
-        return si(f"{self.value} {self.unit}" if self.unit != 1 else self.value)
+        return self._si(self.value)
 
     @property
     def margin(self):
         """Largest difference allowed, in SI."""
         if "relative" in self.tolerance:
             return self.tolerance["relative"] * abs(self.expected)
-        return si(f"{self.tolerance['absolute']} {self.unit}" if self.unit != 1 else self.tolerance["absolute"])
+        return self._si(self.tolerance["absolute"])
+
+    def _si(self, number):
+        return si(f"{number} {self.unit}" if self.unit != 1 else number)
+
+    def in_unit(self, value):
+        """A value in SI in the figure's own unit."""
+        return (value - self._si(0.0)) / (self._si(1.0) - self._si(0.0))
 
     def __getitem__(self, name):
         """An input in SI: absolute pressures absolute, others gauge; words as they are."""
@@ -54,12 +62,13 @@ class Figure:
         return value if is_absolute(self.inputs[name]) else value + STANDARD_ATMOSPHERE
 
     def check(self, computed):
-        """Fail with the whole story if a computed SI value lies outside the tolerance."""
+        """Fail with the whole story if a computed SI value lies outside the tolerance, or is not what `docs/` say."""
         difference = computed - self.expected
         assert abs(difference) <= self.margin, (
             f"{self.id}: {self.title}: computed {computed:.6g}, expected {self.expected:.6g} "
             f"({difference / self.expected:+.2%}), allowed +-{self.margin:.3g} [SI]; {self.source}; {self.why}"
         )
+        figures_page.hold(self, computed)
 
 
 def si(entry):

@@ -1,0 +1,131 @@
+"""Tables on the pages of `docs/` that the program itself fills: `python -m tests.pages` writes them anew.
+
+A table stands between `<!-- table: name -->` and `<!-- end -->`.  Tests hold every page to what stands here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from pneusim.parts.base import FaultSpec, InputSpec, PortSpec
+from pneusim.parts.registry import part, part_types
+from pneusim.quantities import DIMENSIONS, express
+from pneusim.reading.codes import CODES
+from pneusim.reading.targets import LINE_CHANNELS
+from tests import figures_page
+
+DOCS = Path(__file__).parents[1] / "docs"
+_TABLE = re.compile(r"(<!-- table: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
+_GROUPS = {
+    "Y": "The text is not YAML of this format",
+    "F": "Files that are named",
+    "S": "Keys and kinds of values",
+    "U": "Quantities",
+    "N": "Names",
+    "P": "Parts and their parameters",
+    "C": "Ports, lines, joints, couplings",
+    "V": "Vehicles and axles",
+    "T": "Steps and what they act on",
+    "M": "Measures and expectations",
+    "W": "Warnings: they do not stop a run",
+    "Z": "About the list itself",
+}
+
+
+def filled(text: str) -> str:
+    """The text of a page with its tables as they should be."""
+    return _TABLE.sub(lambda found: f"{found[1]}\n{TABLES[found[2]]()}\n\n{found[3]}", text)
+
+
+def tables_of(text: str) -> list[str]:
+    """Names of the tables on a page."""
+    return [found[2] for found in _TABLE.finditer(text)]
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A table in Markdown."""
+    lines = [head, ["---"] * len(head), *rows]
+    return "\n".join("| " + " | ".join(cells) + " |" for cells in lines)
+
+
+def units() -> str:
+    """Dimensions and their units."""
+    rows = [
+        (dimension.words.removeprefix("a ").removeprefix("an "), ", ".join(dimension.units), dimension.si, dimension.us)
+        for name, dimension in DIMENSIONS.items()
+        if dimension.units and name not in ("pressure_difference", "mass_flow")
+    ]
+    return table(("dimension", "units", "shown with `--units si`", "shown with `--units us`"), rows)
+
+
+def parts() -> str:
+    """All part types."""
+    rows = []
+    for name in part_types():
+        kind = part(name)
+        rows.append(
+            (
+                f"`{name}`: {(kind.__doc__ or '').splitlines()[0]}",
+                _or_none(_port(spec) for spec in kind.ports),
+                _or_none(_input(spec) for spec in kind.inputs),
+                _or_none(_fault(spec) for spec in kind.faults),
+                _or_none(f"`{spec.name}`" for spec in kind.channels),
+            )
+        )
+    rows.append(("lines, couplings", "-", "-", "-", ", ".join(f"`{spec.name}`" for spec in LINE_CHANNELS)))
+    return table(("type", "ports", "inputs", "faults", "channels"), rows)
+
+
+def _port(spec: PortSpec) -> str:
+    if spec.number == "*":
+        return f"any number ({spec.name})" if spec.many else spec.name
+    number = f"{spec.number}1, {spec.number}2, ..." if spec.many else spec.number
+    mark = "°" if spec.optional or spec.exhaust else ""
+    return f"{number} {spec.name}{mark}"
+
+
+def _input(spec: InputSpec) -> str:
+    low, high = (express(value, spec.dimension) for value in (spec.low, spec.high))
+    return f"`{spec.name}` " + (" or ".join(spec.choices) if spec.choices else f"{low} to {high}")
+
+
+def _fault(spec: FaultSpec) -> str:
+    return f"`{spec.name}`" + ("" if spec.dimension == "flag" else f" {express(spec.default, spec.dimension)}")
+
+
+def _or_none(words: Iterable[str]) -> str:
+    return ", ".join(words) or "-"
+
+
+def codes() -> str:
+    """Fault codes in their groups."""
+    groups = [
+        f"### {letter}: {title}\n\n"
+        + table(("code", "meaning"), [(code, words) for code, words in CODES.items() if code[0] == letter])
+        for letter, title in _GROUPS.items()
+    ]
+    return "\n\n".join(groups)
+
+
+TABLES = {
+    "units": units,
+    "parts": parts,
+    "codes": codes,
+    "validation": lambda: figures_page.rendered(("seen", "recomputed", "closed_form")),
+    "verification": lambda: figures_page.rendered(("verification",)),
+    "memory": lambda: figures_page.rendered(("memory",)),
+}
+
+
+def main() -> None:
+    """Write all tables anew; the checked figures are computed anew for that."""
+    figures_page.compute()
+    for path in sorted(DOCS.glob("*.md")):
+        text = path.read_text(encoding="utf-8")
+        path.write_text(filled(text), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
