@@ -87,6 +87,8 @@ def jacobian(t, y, jv, I, F, v, g):
     n = I[{states}]
     scale = I[{F_scale}]
     G = I[{I_gradient}]
+    for i in range(I[{gradient_size}]):
+        g[i] = 0.0
     for i in range(n):
         v[i] = y[i] * F[scale + i]
         g[I[G + i]] = F[scale + i]
@@ -118,8 +120,6 @@ def jacobian(t, y, jv, I, F, v, g):
             partial = partials
             for o in range(outputs):
                 first = I[at(G + k)]
-                for j in range(first, I[at(G + k + 1)]):
-                    g[at(j)] = 0.0
                 k += 1
                 terms = I[at(term)]
                 term += 1
