@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 PAGE = Path(__file__).parents[1] / "docs" / "checks.md"
 FOLDERS = ("tests/validation", "tests/verification", "tests/physics")  # the first that has a figure is told
-HEAD = "| figure | published | ours | differs | allowed | source | held by |\n| --- | --- | --- | --- | --- | --- | --- |"
+HEAD = "\n".join(("| figure | published | ours | differs | allowed | source | held by |", "| --- " * 7 + "|"))
 _computed: dict[str, dict[str, list[float]]] | None = None  # figure: test file: values; None = not being collected
 
 
