@@ -53,13 +53,14 @@ def evaluate(t, y, I, F, v):
     for i in range(I[{settings}]):
         v[k] = F[f + i]
         k += 1
-    s = I[{I_sources}]
-    f = I[{F_fields}]
     b = I[{I_batches}]
     for batch in range(I[{batches}]):
         family = I[b]
         count = I[b + 1]
-        b += 3
+        s = I[{I_sources}] + I[b + 2]
+        f = I[{F_fields}] + I[b + 3]
+        k = I[b + 4]
+        b += 5
 {evaluations}
 
 @njit(OBS_TYPE, cache=True, **OPTIONS)
@@ -103,17 +104,17 @@ def jacobian(t, y, jv, I, F, v, g):
     for i in range(I[{settings}]):
         v[k] = F[f + i]
         k += 1
-    s = I[{I_sources}]
     m = I[{I_contract}]
     term = I[{I_terms}]
     partials = I[{gradient_size}]
-    f = I[{F_fields}]
     b = I[{I_batches}]
     for batch in range(I[{batches}]):
         family = I[b]
         count = I[b + 1]
-        outputs = I[b + 2]
-        b += 3
+        s = I[{I_sources}] + I[b + 2]
+        f = I[{F_fields}] + I[b + 3]
+        k = I[b + 4]
+        b += 5
         for e in range(count):
 {gradients}
             # Chain rule: the gradient of an output = sum of partial derivative x gradient of the input.
@@ -210,7 +211,7 @@ def _gradient(rank: int, family: Family) -> list[str]:
     return [
         f"{'if' if rank == 0 else 'elif'} family == {rank}:  # {family.name}",
         f"    {', '.join(targets)} = grad_{family.name}({', '.join(_arguments(family))})",
-        f"    s += {len(family.inputs)}; f += {len(family.fields)}",
+        f"    s += {len(family.inputs)}; f += {len(family.fields)}; outputs = {len(family.outputs)}",
     ]
 
 

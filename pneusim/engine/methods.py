@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from pneusim.engine.machine import Machine
+from pneusim.engine.part import part
 from pneusim.engine.rosenbrock import Flag, Rodas4
 from pneusim.engine.segments import FIRST_STEP, Steps
 from pneusim.engine.tape import Floats, Program
@@ -42,6 +43,7 @@ class Rosenbrock:
             absolute_tolerance(program, rtol), positive_states(program),
         )  # fmt: skip
         self.budget = budget
+        self._watched: set[int] = set()
 
     def restart(self) -> None:
         """Begin a segment with a small step."""
@@ -62,6 +64,9 @@ class Rosenbrock:
     ) -> tuple[bool, Steps]:
         """Advance to ``t_end``, the first event, or a full record."""
         armed: Any = tuple(zip(*events, strict=True)) if events else ((), (), ())
+        if not self._watched.issuperset(armed[0]):
+            self._watched.update(armed[0])
+            self.rodas.observed = part(machine.program, self._watched)
         t, flag, count = self.rodas.advance(machine.time, t_end, machine.state, armed, step_budget=self.budget)
         machine.time = t
         if flag < 0:

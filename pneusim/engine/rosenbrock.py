@@ -52,7 +52,7 @@ _CALLS = [
 ]
 _TAPE = _tuple((_ints, _floats, _floats, _floats))
 _TABLEAU = _tuple((_matrix, _matrix, _floats, _floats, _matrix))
-_EVENTS = _tuple((_ints, _floats, _floats))
+_EVENTS = _tuple((_ints, _floats, _floats, _ints))
 _RECORD = _tuple((_floats, _matrix, types.float64[:, :, ::1]))
 _RESULT = _tuple((_number, _number, types.int64, types.int64))
 
@@ -222,8 +222,8 @@ def _next_step(h: float, error: float, order: float, info: FloatArray) -> float:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _levels(obs: Call, t: float, y: FloatArray, tape: Tape, events: Arrays, out: FloatArray) -> None:
-    integers, numbers, v, _ = tape
-    index, level, sign = events
+    _, numbers, v, _ = tape
+    index, level, sign, integers = events
     obs(t, y, integers, numbers, v)
     for e in range(index.size):
         out[e] = sign[e] * (v[index[e]] - level[e])
@@ -327,7 +327,7 @@ def integrate(
         A step is accepted when the root mean square of error / (atol + rtol |y|) is at most 1.
     positive : int64 array
         States that must stay above zero, in the stages too.
-    events : tuple of arrays (value index, level, sign)
+    events : tuple of arrays (value index, level, sign, integers for `obs`)
         An event fires where ``sign (v[index] - level)`` goes from negative to not negative. The earliest one
         ends the integration; whether others hold at the same point is for the caller to see, by a level test.
     record : tuple of arrays (times (k + 1,), states (k + 1, n), dense vectors (k, 3, n))
@@ -442,6 +442,8 @@ class Rodas4:
         The record of the latest `advance`, see `integrate` and `dense`.
     h : float
         Step wished next [s].
+    observed : int64 array
+        What ``obs`` takes for I: the tape's, unless something shorter gives all values that events look at.
     stats : int64 array (6,)
         See `integrate`.
     """
@@ -465,6 +467,7 @@ class Rodas4:
         self.stats = np.zeros(len(STATS), np.int64)
         self._info = np.zeros(len(INFO))
         self._calls = rhs, jac, obs, sparse.factor, sparse.solve
+        self.observed = tape[0]
         self._method = tape, symbolic.arrays, RODAS4.arrays, RODAS4.gamma, float(RODAS4.order)
         self._limits = rtol, np.full(n, atol, np.float64), np.array(positive, np.int64)
         self.restart(1e-5)
@@ -505,7 +508,7 @@ class Rodas4:
             Steps in the record.
         """
         index, level, sign = events
-        armed = np.array(index, np.int64), np.array(level, np.float64), np.array(sign, np.float64)
+        armed = np.array(index, np.int64), np.array(level, np.float64), np.array(sign, np.float64), self.observed
         record = self.times, self.states, self.vectors
         t, self.h, flag, steps = integrate(
             *self._calls, *self._method, t, t_end, y, self.h, h_max, *self._limits, armed, record,

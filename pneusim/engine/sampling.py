@@ -12,6 +12,7 @@ from numba import njit
 from numba import types as numba_types
 
 from pneusim.engine.machine import Machine
+from pneusim.engine.part import part
 from pneusim.engine.rosenbrock import OBS_TYPE, dense
 from pneusim.engine.segments import Steps
 from pneusim.engine.tape import Floats, Ints
@@ -91,6 +92,9 @@ class Sampler:
     _times: list[Floats] = field(default_factory=list)
     _rows: list[Floats] = field(default_factory=list)
 
+    def __post_init__(self) -> None:
+        self._integers = part(self.machine.program, self.places.tolist())
+
     def now(self) -> None:
         """Sample the machine as it stands."""
         self._add(np.array([self.machine.time]), self.machine.observe()[self.places][np.newaxis])
@@ -102,7 +106,7 @@ class Sampler:
             return
         m = self.machine
         calls = (m.kernel.observe, dense)
-        model = (m.program.integers, m.floats, m.values, self.places)
+        model = (self._integers, m.floats, m.values, self.places)
         record = (steps.times, steps.states, steps.vectors)
         parts: Ints = np.zeros(count, np.int64)
         _parts(*calls, model, record, self.tolerance, parts)

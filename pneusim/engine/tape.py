@@ -31,6 +31,7 @@ HEADER = (
     "F_scale", "F_inputs", "F_settings", "F_fields", "F_rates", "F_closures",
 )  # fmt: skip
 SLOT = {name: i for i, name in enumerate(HEADER)}
+BATCH = 5  # numbers of a batch: family, elements, and its first source, field and value
 TIME = -1  # the pseudo-state of df/dt
 
 
@@ -339,6 +340,18 @@ class _Layout:
             weights += [states[i].scale / states[target].scale for i in (*r, *driven)]
         return pairs, weights
 
+    def _batches(self) -> list[int]:
+        """Family, number of elements, and first source, field and value of every batch."""
+        tape, source, field_, numbers = self.tape, 0, 0, list[int]()
+        value = self.n + len(tape.inputs) + len(tape.settings)
+        for rank, members in self.batches:
+            family, count = tape.families[rank], len(members)
+            numbers += [rank, count, source, field_, value]
+            source += count * len(family.inputs)
+            field_ += count * len(family.fields)
+            value += count * len(family.outputs)
+        return numbers
+
     def program(self) -> Program:
         """Write the arrays."""
         tape = self.tape
@@ -350,11 +363,7 @@ class _Layout:
             # A negative row marks a row closed by sums: it takes part in the rates, not in the scatter.
             rates += [-1 - row if row in outside_rows else row, int(self.index[value])]
         sections = {
-            "I_batches": [
-                x
-                for family, members in self.batches
-                for x in (family, len(members), len(tape.families[family].outputs))
-            ],
+            "I_batches": self._batches(),
             "I_sources": [int(s) for i in self.order for s in self.sources[i]],
             "I_rates": rates,
             "I_gradient": self.pointer.tolist(),
