@@ -278,16 +278,29 @@ def _fingerprint(text: str) -> str:
 
 def cache_folder() -> Path:
     """Folder for compiled kernels: ``PNEUSIM_CACHE``, else the user's cache folder, else a temporary one."""
-    named = os.environ.get("PNEUSIM_CACHE")
-    base = Path(named) if named else Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "pneusim"
     try:
+        base = _wanted_folder()
         base.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=base):
             return base
-    except OSError:
-        fallback = Path(tempfile.gettempdir()) / f"pneusim-{os.getuid() if hasattr(os, 'getuid') else 'user'}"
-        fallback.mkdir(mode=0o700, exist_ok=True)
-        return fallback
+    except (OSError, RuntimeError):  # not writable, or a user without a home
+        return _temporary_folder()
+
+
+def _wanted_folder() -> Path:
+    if named := os.environ.get("PNEUSIM_CACHE"):
+        return Path(named)
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "pneusim"
+
+
+def _temporary_folder() -> Path:
+    """A folder of this user alone: what lies in it is executed."""
+    user = os.getuid() if hasattr(os, "getuid") else None
+    folder = Path(tempfile.gettempdir()) / f"pneusim-{'user' if user is None else user}"
+    folder.mkdir(mode=0o700, exist_ok=True)
+    if user is not None and (folder.stat().st_uid != user or folder.stat().st_mode & 0o022):
+        return Path(tempfile.mkdtemp(prefix="pneusim-"))
+    return folder
 
 
 def _import(path: Path) -> ModuleType:

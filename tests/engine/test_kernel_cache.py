@@ -53,6 +53,28 @@ def test_a_folder_that_cannot_be_written_is_replaced(tmp_path, monkeypatch):
     assert kernel.kernel_path().parent == folder
 
 
+def test_a_user_without_a_home_gets_a_temporary_folder(tmp_path, monkeypatch):
+    def homeless():
+        raise RuntimeError("Could not determine home directory.")
+
+    for name in ("PNEUSIM_CACHE", "XDG_CACHE_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(Path, "home", homeless)
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    assert kernel.cache_folder().parent == tmp_path
+
+
+def test_a_temporary_folder_that_others_can_write_is_not_used(tmp_path, monkeypatch):
+    monkeypatch.setenv("PNEUSIM_CACHE", str(tmp_path / "file" / "cache"))
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    open_to_all = kernel.cache_folder()
+    open_to_all.chmod(0o777)
+    other = kernel.cache_folder()
+    assert other != open_to_all
+    assert other.stat().st_mode & 0o077 == 0
+
+
 def test_the_same_laws_keep_their_kernel_and_leave_nothing_behind(cache, package):
     first = kernel.kernel_path()
     stamp = first.stat().st_mtime_ns
