@@ -142,6 +142,10 @@ def mend_line(machine: Machine, line: AssembledLine) -> None:
     if line.fault_cell < 0:
         return
     cell = line.cells[line.fault_cell]
+    if machine.get_field(cell.element, "open") > 0.0:
+        # The ends are put together: what streamed out of them would be too fast for the thin air between them.
+        for flow in line.flows[line.fault_cell : line.fault_cell + 2]:
+            machine.set_state(flow, 0.0)
     machine.set_field(cell.element, "open", 0.0)
     machine.set_field(line.faces[line.fault_cell], "right_end", INNER)
     machine.set_field(line.faces[line.fault_cell + 1], "left_end", INNER)

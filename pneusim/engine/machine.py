@@ -106,10 +106,16 @@ class Machine:
             raise ValueError(f"value {value} is no input")
         return index
 
+    def get_field(self, element: int, name: str) -> float:
+        """A field of an element."""
+        return float(self.floats[self._field_slot(element, name)])
+
     def set_field(self, element: int, name: str, number: float) -> None:
         """Patch a field of an element."""
-        family = self.tape.elements[element].family
-        self.floats[self.program.field_slot[element] + family.field(name)] = number
+        self.floats[self._field_slot(element, name)] = number
+
+    def _field_slot(self, element: int, name: str) -> int:
+        return int(self.program.field_slot[element]) + self.tape.elements[element].family.field(name)
 
     def set_rate(self, rate: int, coefficient: float) -> None:
         """Patch the coefficient of a rate [SI]."""

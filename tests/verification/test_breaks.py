@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from pneusim.engine.lines import block_line, break_line
+from pneusim.engine.lines import block_line, break_line, mend_line
 from pneusim.physics.constants import RHO0
 from pneusim.physics.plain import hole_conductance
 from tests.engine.bench import ATMOSPHERE, PA, Bench, closure
@@ -126,3 +126,24 @@ def test_a_blocked_line_is_two_closed_ends():
     assert machine.get_state(line.flows[3]) == 0.0
     assert machine.read(line.cells[1].p) == pytest.approx(8e5 + PA, rel=1e-3)
     assert machine.read(line.cells[4].p) == pytest.approx(PA, rel=1e-9)
+
+
+def test_a_line_mended_while_it_streams_stays_sound():
+    """The ends are joined at rest: at the speed of the streams the thin air between them would be below 0 K."""
+    bench = Bench()
+    source, _ = bench.source("source", 10e5)
+    tank = bench.volume("tank", 10e-3, 0.0)
+    line = bench.line("line", source, tank, 1.0, 13e-3, fault_at=0.5)
+    for k, cell in enumerate(line.cells):
+        bench.watch |= {f"T{k}": cell.T, f"p{k}": cell.p}
+    machine = bench.machine()
+    run = bench.run(1.0, machine, actions=[
+        (0.1, lambda: break_line(machine, bench.a, line)),
+        (0.5, lambda: mend_line(machine, line)),
+    ])  # fmt: skip
+    for k in range(len(line.cells)):
+        assert run[f"T{k}"].min() > 100.0
+        assert run[f"p{k}"].min() > 0.5 * PA
+    assert run.at("tank", 1.0) > run.at("tank", 0.45), "it fills again"
+    assert closure(machine, "mass") < 1e-12
+    assert closure(machine, "energy") < 1e-10
