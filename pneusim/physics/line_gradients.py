@@ -13,6 +13,7 @@ from pneusim.physics.friction import (
     sonic_end_pressure,
     static_density_gradient,
 )
+from pneusim.physics.outrun import outrun_loss
 
 
 @law
@@ -154,6 +155,14 @@ friction_factor, left_end, right_end, fitting_k, film, T_wall : float
         else:
             net_right += 2.0 * a / rho_r
 
+    outrun_T = 0.0
+    if forward and not at_left:
+        outrun, outrun_G, outrun_rho, outrun_T = outrun_loss(G, rho_l, T_total)
+        net, net_G, net_l = net + outrun, net_G + outrun_G, net_l + outrun_rho
+    elif not forward and not at_right:
+        outrun, outrun_G, outrun_rho, outrun_T = outrun_loss(G, rho_r, T_total)
+        net, net_G, net_r = net + outrun, net_G + outrun_G, net_r + outrun_rho
+
     reynolds = abs(G) * bore / MU
     number, number_slope = friction_number_gradient(reynolds, relative_roughness, friction_factor)
     rho, rho_G, rho_p, rho_T = static_density_gradient(G, 0.5 * (P_l + P_r), T_total)
@@ -166,7 +175,7 @@ friction_factor, left_end, right_end, fitting_k, film, T_wall : float
     scale = area / cell_length
     on_l, on_r = 1.0 - loss_P, -1.0 - loss_P
     d_G = on_l * P_l_G + on_r * P_r_G - net_l * rho_l_G - net_r * rho_r_G - net_G - loss_G
-    d_T = scale * (on_l * P_l_T + on_r * P_r_T - net_l * rho_l_T - net_r * rho_r_T - loss_T)
+    d_T = scale * (on_l * P_l_T + on_r * P_r_T - net_l * rho_l_T - net_r * rho_r_T - loss_T - outrun_T)
     w_T_l, w_T_r = -scale * net_l * rho_l_t, -scale * net_r * rho_r_t
     w_u_l, w_u_r = 0.0, 0.0
     enthalpy = CP * T_total

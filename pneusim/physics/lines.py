@@ -21,6 +21,7 @@ from pneusim.physics.friction import (
     static_density,
 )
 from pneusim.physics.line_gradients import line_face_gradient, line_node_gradient
+from pneusim.physics.outrun import outrun_loss
 
 __all__ = ["line_face", "line_face_gradient", "line_node", "line_node_gradient"]
 
@@ -128,7 +129,7 @@ def line_face(
     dw/dt = (A/dx) (P_l - P_r - (F_r - F_l) - loss). Momentum flux F = G^2/rho, upwind at inner nodes, (1 - K)
     G^2/(2 rho) where gas enters (Bernoulli), full jet where it leaves. At an end where gas leaves, P is not
     below the sonic pressure, so the end chokes. loss = f dx G|G|/(2 d rho) with the static density of the
-    upstream total temperature.
+    upstream total temperature; above Mach 1.1 `outrun_loss` of the node upstream adds to it.
 
     Examples
     --------
@@ -158,6 +159,10 @@ def line_face(
     number = friction_number(abs(G) * bore / MU, relative_roughness, friction_factor)
     rho = static_density(G, 0.5 * (P_l + P_r), T_total)
     loss = (0.5 * MU * cell_length / (bore * bore) * number + 0.5 * fitting_k * abs(G)) * G / rho
+    if w >= 0.0 and left_end == 0.0:
+        loss += outrun_loss(G, rho_l, T_total)[0]
+    elif w < 0.0 and right_end == 0.0:
+        loss += outrun_loss(G, rho_r, T_total)[0]
     dw_dt = area / cell_length * (P_l - P_r - (flux_r - flux_l) - loss)
 
     coefficient = film_of_number(number, bore) if film < 0.0 else film
