@@ -160,7 +160,7 @@ class Vehicle:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Circuit:
     """A whole circuit, ready to be compiled.
 
@@ -182,6 +182,11 @@ class Circuit:
     source: str = ""
     name: str = "circuit"
     layout: Mapping[str, Any] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        """One line: title, sizes and scenarios."""
+        sizes = f"{len(self.components)} parts, {len(self.lines)} lines"
+        return f"<Circuit {self.title!r}: {sizes}; scenarios: {', '.join(self.scenarios) or 'none'}>"
 
     def _repr_html_(self) -> str:
         """Show the circuit in a notebook: what it is, of what, and its scenarios."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import os
+import sys
 from difflib import get_close_matches
 from importlib import import_module
 
@@ -58,6 +60,7 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> object:
         """Run a command; what goes wrong is told in its own words."""
+        _never_stumble_over_letters()
         try:
             return super().invoke(ctx)
         except PneusimError as error:
@@ -72,12 +75,18 @@ class Commands(click.Group):
             if os.environ.get(TRACEBACK):
                 raise
             click.echo(
-                f"internal error: {type(error).__name__}: {error}. This is a fault of pneusim, not of your "
-                f"file; please "
-                f"report it with the file and the output that {TRACEBACK}=1 gives.",
+                f"internal error: {type(error).__name__}: {error}. This is a fault of pneusim, not of your file; "
+                f"please report it with the file and the output that {TRACEBACK}=1 gives.",
                 err=True,
             )
             ctx.exit(INTERNAL)
+
+
+def _never_stumble_over_letters() -> None:
+    """A terminal that lacks a letter of a label shows a question mark in its place."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -145,7 +145,8 @@ def _print_json(runs: Sequence[Run]) -> None:
     from pneusim.results.files import summary
 
     told = [summary(run) for run in runs]
-    click.echo(json.dumps(told[0] if len(told) == 1 else told, indent=2, ensure_ascii=False))
+    text = json.dumps(told[0] if len(told) == 1 else told, indent=2, ensure_ascii=False)
+    click.echo(text.encode())  # UTF-8 whatever the terminal
 
 
 def _exit_code(runs: Sequence[Run]) -> int:

@@ -12,4 +12,4 @@ def command() -> None:
     """Print the JSON Schema of the circuit file, for editors."""
     from pneusim.reading.schema import json_schema
 
-    click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+    click.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False).encode())  # UTF-8 whatever the terminal

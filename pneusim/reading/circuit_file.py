@@ -16,6 +16,7 @@ from pneusim.reading.faults import Faults
 from pneusim.reading.lines import read_joints, read_lines
 from pneusim.reading.partners import check_partners
 from pneusim.reading.scenarios import read_scenarios, read_variants
+from pneusim.reading.shipped import shipped_circuits
 from pneusim.reading.surroundings import read_ambient, read_heat
 from pneusim.reading.tree import plain
 from pneusim.reading.units import gather
@@ -23,7 +24,7 @@ from pneusim.reading.vehicles import read_vehicle
 
 
 def load(path: str | Path) -> Circuit:
-    """Read a circuit file.
+    """Read a circuit file, or a shipped circuit by its name.
 
     Raises
     ------
@@ -32,10 +33,10 @@ def load(path: str | Path) -> Circuit:
 
     Examples
     --------
-    >>> load("circuits/tank-and-orifice.yaml").title   # doctest: +SKIP
+    >>> load("tank-and-orifice").title
     'A reservoir empties through an orifice'
     """
-    return _or_raise(*_read_file(Path(path)))
+    return _or_raise(*_read_file(path))
 
 
 def load_text(text: str, name: str = "circuit") -> Circuit:
@@ -51,15 +52,18 @@ def load_text(text: str, name: str = "circuit") -> Circuit:
 
 
 def read(path: str | Path) -> tuple[Circuit | None, list[Fault]]:
-    """Circuit of a file, None if it has errors, and all its faults and warnings by place."""
-    circuit, faults = _read_file(Path(path))
+    """Circuit of a file or of a shipped name, None if it has errors, and all its faults and warnings by place."""
+    circuit, faults = _read_file(path)
     return circuit, faults.all()
 
 
-def _read_file(path: Path) -> tuple[Circuit | None, Faults]:
+def _read_file(path: str | Path) -> tuple[Circuit | None, Faults]:
     faults = Faults()
     library = Library(faults)
-    return _circuit(library.open(path), library, faults), faults
+    file = Path(path)
+    if not file.exists():
+        file = shipped_circuits().get(str(path), file)
+    return _circuit(library.open(file), library, faults), faults
 
 
 def _or_raise(circuit: Circuit | None, faults: Faults) -> Circuit:

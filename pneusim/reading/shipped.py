@@ -41,6 +41,10 @@ def find_shipped(name: str | Path) -> Path:
     stem = path.name.removesuffix(".yaml")
     if path.parent == Path(".") and stem in known:
         return known[stem]
+    if str(name) and path.is_dir():
+        inside = sorted(str(file) for file in path.glob("*.yaml"))
+        files = f" such as {listed(inside)}" if inside else ""
+        raise UsageError(f"{str(name)!r} is a folder; name a file{files}")
     near = nearest(stem, known)
     hint = f"{near!r} is meant?" if near else f"shipped circuits: {listed(known)}"
     raise UsageError(f"there is no file {str(name)!r} and no shipped circuit of that name; {hint}")

@@ -112,7 +112,7 @@ class SolverReport:
     cpu: float = 0.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Run:
     """Everything that a run gave.
 
@@ -133,6 +133,14 @@ class Run:
     sources: tuple[str, ...] = ()
     extrapolated: tuple[str, ...] = ()
     variant: str | None = None
+
+    def __repr__(self) -> str:
+        """One line: what ran, how it ended, and how much there is to look at."""
+        name = self.scenario.name + (f"+{self.variant}" if self.variant else "")
+        return (
+            f"<Run {name!r} of {self.circuit.title!r}: {self.status}, {len(self.channels)} channels, "
+            f"{len(self.events)} events, {len(self.measures)} measures>"
+        )
 
     def __getitem__(self, name: str) -> Channel:
         """Return a channel by name; a wrong name tells the nearest ones."""

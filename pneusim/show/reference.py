@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, get_args
 
 from pydantic.fields import FieldInfo
 
 from pneusim.parts.base import FaultSpec, InputSpec, Part, PortSpec
-from pneusim.parts.catalogue import SOURCES, entry
+from pneusim.parts.catalogue import SOURCES, entry, section
 from pneusim.quantities import DIMENSIONS, allowed, express
 
 _WORDS = {"word": "a word", "flag": "true or false", "name": "the name of a component"}
@@ -49,7 +49,9 @@ def _port(port: PortSpec) -> tuple[str, str, str]:
 def _parameter(name: str, field: FieldInfo) -> str:
     extra: Any = field.json_schema_extra
     dimension, key = extra["dimension"], extra["catalogue"]
-    kind = _WORDS[dimension] if dimension in _WORDS else allowed(dimension).split(";")[0]
+    kind = _WORDS[dimension] if dimension in _WORDS else allowed(dimension)
+    if choices := [word for word in get_args(field.annotation) if isinstance(word, str)]:
+        kind = f"one of {', '.join(choices)}"
     lines = [f"  {name}: {field.description}", f"      {', '.join(filter(None, (kind, _bounds(field, dimension))))}"]
     return "\n".join([*lines, f"      {_default(field, dimension, key)}"])
 
@@ -69,10 +71,18 @@ def _default(field: FieldInfo, dimension: str, key: str | None) -> str:
     if key is None:
         return "must be given" if field.is_required() else "may be left out"
     if "{" in key:
-        return f"default by size, see {key} of the catalogue"
+        return _by_size(key)
     found = entry(key)
     value = found.value if isinstance(found.value, str) else _value(found.value, dimension)
     return f"default {value} ({found.source}: {found.note or SOURCES[found.source]})"
+
+
+def _by_size(key: str) -> str:
+    """Defaults by size, from a key such as ``chamber.{service}.stroke``."""
+    table, _, name = key.split(".")
+    found = {size: entry(f"{table}.{size}.{name}") for size, row in section(table).items() if name in row}
+    values = ", ".join(f"{size}: {default.value}" for size, default in found.items())
+    return f"default by size, {values} ({', '.join(sorted({default.source for default in found.values()}))})"
 
 
 def _input(spec: InputSpec) -> str:

@@ -1,6 +1,7 @@
 """The other commands, and what all have in common."""
 
 import json
+import os
 import subprocess
 import sys
 from importlib.metadata import version
@@ -100,6 +101,27 @@ def test_the_reference_of_a_part_is_whole(name):
     for line in kind.example.splitlines():
         assert line.strip() in text
     assert "{" not in text.split("Example\n")[0].replace("{service}", "").replace("{spring}", "")
+
+
+def test_words_and_sizes_are_told(call):
+    assert "one of supply, control" in call("parts", "coupling_head").stdout
+    text = call("parts", "brake_chamber").stdout
+    assert "24: 63.5 mm" in text
+    assert "default by size" in text
+
+
+@pytest.mark.parametrize(
+    ("args", "shown"),
+    [(["run", "orifice.yaml", "empties"], b"Vorratsbeh?lter"),
+     (["run", "orifice.yaml", "empties", "--json"], "Vorratsbehälter".encode())],
+)  # fmt: skip
+def test_a_terminal_that_lacks_a_letter(call, args, shown):
+    text = Path("orifice.yaml").read_text()
+    Path("orifice.yaml").write_text(text.replace("volume", "label: Vorratsbehälter, volume", 1), encoding="utf-8")
+    command = [sys.executable, "-m", "pneusim", *args]
+    done = subprocess.run(command, capture_output=True, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert shown in done.stdout
+    assert b"internal error" not in done.stderr
 
 
 def test_a_misspelt_part_tells_the_near_one(call):

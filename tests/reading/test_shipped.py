@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pneusim.errors import UsageError
+from pneusim.errors import InvalidFile, UsageError
 from pneusim.reading import find_shipped, load, shipped, shipped_circuits
 
 
@@ -19,6 +19,22 @@ def test_a_file_that_exists_counts_first(tmp_path: Path, monkeypatch: pytest.Mon
     (tmp_path / "one-axle.yaml").write_text("pneusim: 1\n")
     monkeypatch.chdir(tmp_path)
     assert find_shipped("one-axle.yaml") == Path("one-axle.yaml")
+
+
+def test_python_loads_them_by_name_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert load("one-axle").name == "one-axle"
+    (tmp_path / "one-axle").write_text("a file of that name counts first")
+    with pytest.raises(InvalidFile):
+        load("one-axle")
+
+
+def test_a_folder_tells_its_files(tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match=r"is a folder; name a file$"):
+        find_shipped(tmp_path)
+    (tmp_path / "rig.yaml").write_text("pneusim: 1\n")
+    with pytest.raises(UsageError, match=r"name a file such as .*rig\.yaml"):
+        find_shipped(tmp_path)
 
 
 @pytest.mark.parametrize("name", ["one-axel", "folder/one-axle.yaml", ""])

@@ -59,3 +59,10 @@ def test_a_run_shows_itself_in_a_notebook(run):
 def test_names_are_escaped_in_a_notebook(run):
     circuit = replace(run.circuit, title="<script>alert(1)</script>")
     assert "<script>" not in replace(run, circuit=circuit)._repr_html_()
+
+
+def test_a_run_at_the_prompt_is_one_line(run):
+    assert repr(run).startswith(f"<Run '{run.scenario.name}' of '{run.circuit.title}': ok, ")
+    assert repr(replace(run, variant="wide")).startswith(f"<Run '{run.scenario.name}+wide'")
+    assert repr(run.circuit).startswith(f"<Circuit '{run.circuit.title}': {len(run.circuit.components)} parts")
+    assert "\n" not in repr(run) + repr(run.circuit)
