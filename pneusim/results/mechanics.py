@@ -108,10 +108,9 @@ def _services(brake: Brake) -> Iterator[Mechanic]:
     state = np.where(force > APPLIED, 1, np.where(force <= TOUCHES, -1, 0))
     told = np.flatnonzero(state)
     switches = told[1:][np.diff(state[told]) != 0]
-    last = float(times[0])
     for i in switches:
-        now = float(times[i])
-        rising = state[i] > 0
-        time = first_crossing(brake.force, TOUCHES, +1 if rising else -1, last, now)
-        yield Mechanic(now if time is None else time, "brake_applies" if rising else "brake_releases", brake.name)
-        last = now
+        rising = bool(state[i] > 0)
+        free = int(np.flatnonzero(force[:i] <= TOUCHES)[-1]) if rising else i - 1  # the last rest counts, not a bounce
+        time = first_crossing(brake.force, TOUCHES, +1 if rising else -1, float(times[free]), float(times[i]))
+        kind = "brake_applies" if rising else "brake_releases"
+        yield Mechanic(float(times[i]) if time is None else time, kind, brake.name)

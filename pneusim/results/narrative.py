@@ -20,11 +20,14 @@ MOST = 4
 CAUSES = ("step", "trip", "warning")
 """Categories of event that begin a sentence."""
 
+NEARLY = 0.05
+"""Warnings of the same moment for a driver [s]."""
+
 ORDINARY = ("brake_applies", "pressure_75", "brake_releases")
 """What a repeated step may bring about and still be told in short."""
 
-SILENT = ("ask",)
-"""Kinds of event that the narrative leaves out."""
+SILENT = ("ask", "vented")
+"""Kinds of event that nobody is told: questions for a class, and that a control which is out cannot hold any more."""
 
 
 @dataclass(frozen=True)
@@ -47,9 +50,10 @@ def tell(run: Run, system: str = "si") -> tuple[str, ...]:
         modes = [
             Clause(event.time, event.time, f"{restate(event.text, system)} {moments([event.time])}")
             for event in run.events
-            if event.category == "mode" and since <= event.time < until and not run.settled(event)
+            if event.category == "mode" and event.kind not in SILENT
+            if since <= event.time < until and not run.settled(event)
         ]
-        head = _head(causes[k - 1], system) if k else ""
+        head = _head(run, causes[k - 1], system) if k else ""
         clauses = sorted([*clauses_of(run, here, system), *modes], key=lambda clause: clause.start)
         sentences = _sentences(head, since, clauses)
         usual = len(sentences) == 1 and not modes and all(m.kind in ORDINARY for m in here)
@@ -89,15 +93,20 @@ def _is_cause(event: Event) -> bool:
     return event.category in CAUSES and event.kind not in SILENT
 
 
-def _head(events: Sequence[Event], system: str) -> str:
-    return f"{moment(events[0].time)}: {listed([restate(event.text, system) for event in events])}"
+def _head(run: Run, events: Sequence[Event], system: str) -> str:
+    texts = [restate(event.text, system) for event in events]
+    if events[0].time <= run.span[0] and all(event.category == "warning" for event in events):
+        return f"At the start {listed([text.split(', because')[0] for text in texts])}"  # nothing fell: it was low
+    together = "; ".join(texts) if any("," in text for text in texts) else listed(texts)
+    return f"{moment(events[0].time)}: {together}"
 
 
 def _instants(events: Iterable[Event]) -> Iterable[list[Event]]:
-    """Events in order of time, those of one instant together."""
+    """Events in order of time, those of one instant together, and warnings that come nearly together."""
     group: list[Event] = []
     for event in sorted(events, key=lambda event: event.time):
-        if group and event.time - group[0].time > 1e-6:
+        warnings = all(one.category == "warning" for one in (*group, event))
+        if group and event.time - group[0].time > (NEARLY if warnings else 1e-6):
             yield group
             group = []
         group.append(event)

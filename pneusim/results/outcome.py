@@ -6,14 +6,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pneusim.quantities import express, unit_of
+from pneusim.quantities import unit_of
 from pneusim.results.measures.application import NO_PRESSURE
 from pneusim.results.measures.brakes import Brake, brakes
-from pneusim.results.measures.reservoirs import reservoirs
+from pneusim.results.measures.reservoirs import EMPTY, reservoirs
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.results.words import listed, moment, places, span, title, unit_title
+from pneusim.results.words import amount, listed, moment, places, span, title, unit_title
 
 WARNERS = ("pressure_switch",)
 """Types of part that warn."""
@@ -108,11 +108,13 @@ def _reservoirs(run: Run, system: str) -> Iterator[str]:
     for component in reservoirs(run):
         values = run.channels[f"{component.name}.pressure"].values
         first, last, low = float(values[0]), float(values[-1]), float(values.min())
-        text = f"{title(run, component)} {express(last, 'pressure', system)} of {express(first, 'pressure', system)}"
-        if first > 0.0:
-            text += f" ({100.0 * last / first:.0f} %)"
+        text = f"{title(run, component)} {amount(last, 'pressure', system)} "
+        if first > EMPTY:
+            text += f"of {amount(first, 'pressure', system)} ({100.0 * last / first:.0f} %)"
+        else:
+            text += "from empty"
         if low < min(first, last) - 5e3:
-            text += f", lowest {express(low, 'pressure', system)}"
+            text += f", lowest {amount(low, 'pressure', system)}"
         parts.append(text)
     if parts:
         yield f"Pressure left in the reservoirs: {'; '.join(parts)}."
@@ -141,7 +143,7 @@ def _limits(run: Run, system: str) -> Iterator[str]:
 
 def _told_apart(value: float, dimension: str, limit: str, system: str) -> str:
     """The value in words, with more digits if it reads like the limit that it misses."""
-    words = express(value, dimension, system)
+    words = amount(value, dimension, system)
     if words not in limit:
         return words
     unit = unit_of(dimension, system)

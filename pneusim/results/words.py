@@ -71,9 +71,24 @@ def unit_title(unit: str) -> str:
     return unit.replace(".", " ").replace("_", " ")
 
 
+NOISE = {"pressure": 10.0, "pressure_difference": 10.0, "force": 1.0}
+"""Values nearer to zero are what rounding leaves of nothing [SI]."""
+
+
+def amount(value: float, dimension: str, system: str = "si") -> str:
+    """A value with its unit; rounding noise is told as zero.
+
+    Examples
+    --------
+    >>> amount(-1.5e-11, "pressure"), amount(612e3, "pressure")
+    ('0 kPa', '612 kPa')
+    """
+    return express(0.0 if abs(value) < NOISE.get(dimension, 0.0) else value, dimension, system)
+
+
 def span(values: Sequence[float], dimension: str, system: str = "si") -> str:
     """``605 kPa``, or ``597 kPa to 629 kPa`` when the values differ as printed."""
-    low, high = express(min(values), dimension, system), express(max(values), dimension, system)
+    low, high = amount(min(values), dimension, system), amount(max(values), dimension, system)
     return low if low == high else f"{low} to {high}"
 
 

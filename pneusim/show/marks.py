@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from pneusim.results.narrative import SILENT
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, Run
 
@@ -39,7 +40,7 @@ def marks(run: Run, start: float, end: float, system: str) -> tuple[list[Mark], 
 
 
 def _is_marked(event: Event, start: float, end: float) -> bool:
-    return event.category in ORDER and event.kind != "ask" and start <= event.time <= end
+    return event.category in ORDER and event.kind not in SILENT and start <= event.time <= end
 
 
 def _numbered(events: Sequence[Event], system: str) -> Iterable[Mark]:

@@ -11,11 +11,12 @@ from rich.text import Text
 from pneusim.quantities import digits, express, unit_of
 from pneusim.results.measures.applications import Application, applications
 from pneusim.results.measures.brakes import Brake, brakes
-from pneusim.results.measures.reservoirs import reservoirs
+from pneusim.results.measures.reservoirs import EMPTY, reservoirs
 from pneusim.results.measures.spring_brakes import Turn, turns
+from pneusim.results.narrative import SILENT
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, MeasureResult, Run
-from pneusim.results.words import places, title
+from pneusim.results.words import amount, places, title
 
 NONE = "-"
 """A measure without a value; the reasons are in measures.csv and summary.json."""
@@ -111,7 +112,7 @@ def _reservoirs(run: Run, units: str) -> Table | None:
         values = run.channels[f"{component.name}.pressure"].values
         first, last = float(values[0]), float(values[-1])
         numbers = [_in(value, "pressure", units) for value in (first, float(values.min()), last)]
-        _row(table, title(run, component), *numbers, f"{100 * last / first:.0f}" if first > 0.0 else NONE)
+        _row(table, title(run, component), *numbers, f"{100 * last / first:.0f}" if first > EMPTY else NONE)
     return table
 
 
@@ -121,7 +122,7 @@ def _judged(run: Run, units: str) -> Table | None:
         return None
     table = _table("Limits")
     for head in ("measure", "value", "limit", ""):
-        table.add_column(Text(head))
+        table.add_column(Text(head), overflow="fold", no_wrap=head == "")
     for result in found:
         verdict = Text("met") if result.met else Text("NOT MET", style="bold red")
         _row(table, result.name, _value(result, units), restate(result.limit, units), verdict)
@@ -155,7 +156,7 @@ def _events(run: Run, units: str) -> Table | None:
 
 
 def _is_told(run: Run, event: Event) -> bool:
-    return event.category != "mechanics" and event.kind != "ask" and not run.settled(event)
+    return event.category != "mechanics" and event.kind not in SILENT and not run.settled(event)
 
 
 def _table(title: str) -> Table:
@@ -197,4 +198,4 @@ def _value(result: MeasureResult, units: str) -> str:
     if result.value is None:
         return restate(result.reason, units)
     error = f" ± {express(result.error, result.dimension, units)}" if result.error is not None else ""
-    return f"{express(result.value, result.dimension, units)}{error}"
+    return f"{amount(result.value, result.dimension, units)}{error}"

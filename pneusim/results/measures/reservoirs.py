@@ -6,6 +6,9 @@ from pneusim.circuit.circuit import Component
 from pneusim.results.measures.brakes import vehicle_order
 from pneusim.results.run import MeasureResult, Run
 
+EMPTY = 1e3
+"""A reservoir with less than this at the start was empty: no share of it tells anything [Pa gauge]."""
+
 
 def reservoirs(run: Run) -> list[Component]:
     """The reservoirs whose pressure the run has, from the front."""
@@ -24,7 +27,7 @@ def measure(run: Run) -> list[MeasureResult]:
         values = run.channels[f"{component.name}.pressure"].values
         first, last = float(values[0]), float(values[-1])
         results.append(MeasureResult(f"{component.name}.lowest", float(values.min()), "pressure"))
-        if first > 0.0:
+        if first > EMPTY:
             results.append(MeasureResult(f"{component.name}.kept", last / first, "fraction"))
         else:
             reason = "the reservoir was empty at the start"
