@@ -72,12 +72,14 @@ def plot(run: Run, *what: str, units: str = "si", start: float | None = None, en
 
 
 def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
-    """Write the overview, every group with curves and the first application, as PNG and SVG, into a
-    folder."""
+    """Write the overview, every group with curves, and the first application of the pedal and of the springs, as PNG
+    and SVG, into a folder."""
     figures = {"overview": plot(run, units=units)} if any(GROUPS[name].curves(run) for name in SAVED) else {}
     figures |= {name: plot(run, name, units=units) for name in SAVED if GROUPS[name].curves(run)}
     if rise := _first_rise(run):
         figures["application_1"] = plot(run, "chambers", units=units, start=rise[0], end=rise[1])
+    if springs := _first_springs(run):
+        figures["spring_application_1"] = plot(run, "chambers", "forces", units=units, start=springs[0], end=springs[1])
     written = []
     for name, figure in figures.items():
         for kind, extra in _FORMATS.items():
@@ -96,6 +98,23 @@ def _first_rise(run: Run) -> tuple[float, float] | None:
         return None
     start, end = _span(run)
     return max(start, found[0].start - 0.05), min(end, found[0].start + max(0.3, 2.5 * max(rises)))
+
+
+def _first_springs(run: Run) -> tuple[float, float] | None:
+    """The part of the run in which springs first apply: from their cause until the slowest has its force, and a third.
+
+    None where that is most of the run.
+    """
+    values = {m.name: m.value for m in run.measures if m.value is not None}
+    begins = [value for name, value in values.items() if name.endswith(".spring_application_1.begins")]
+    full = [value for name, value in values.items() if name.endswith(".spring_application_1.force_90")]
+    if not begins or not full:
+        return None
+    start, end = run.span
+    causes = [event.time for event in run.events if event.category == "step" and event.time <= min(begins)]
+    since = max(causes, default=start)
+    until = max(full) + (max(full) - since) / 3.0
+    return (max(start, since - 0.1), min(end, until)) if until - since < 0.5 * (end - start) else None
 
 
 _FORMATS: dict[str, dict[str, Any]] = {
