@@ -75,6 +75,8 @@ def test_the_result_shown_is_what_the_first_command_prints(
     result = call(monkeypatch, *args)
     assert result.exit_code == 0
     holds(result.stdout, OUTPUTS[0])
+    quoted = re.findall(r"^> (.*)$", (ROOT / "docs" / "results.md").read_text(encoding="utf-8"), re.MULTILINE)
+    assert plain(" ".join(quoted)) in plain(result.stdout)
     assert plain(CAUTION) in plain(result.stdout)
     assert plain(CAUTION) in (tmp_path / "results/tractor-semitrailer/trailer_separates/summary.json").read_text()
 
