@@ -152,6 +152,46 @@ def test_modes_are_told_beside_their_causes_and_settling_is_not_told():
     assert run.narrative == ("5.00 s: the engine starts; governor loaded the compressor at 6.00 s.",)
 
 
+def test_a_control_that_is_out_and_cannot_hold_is_not_told():
+    times = np.array([0.0, 20.0])
+    events = (
+        Event(5.0, "set", "supply", "supply: knob goes to out"),
+        Event(5.3, "vented", "supply", "supply can no longer hold", "mode"),
+    )
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=events))
+    assert run.narrative == ("5.00 s: supply: knob goes to out.",)
+
+
+def test_warnings_from_the_start_and_warnings_nearly_together():
+    times = np.array([0.0, 20.0])
+    low = [Event(t, "closed", name, f"{name} closed, because the pressure fell through 414 kPa", "warning")
+           for t, name in ((0.0, "one"), (0.0, "two"), (7.0, "one"), (7.02, "two"), (9.0, "one"))]  # fmt: skip
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=tuple(low)))
+    assert run.narrative == (
+        "At the start one closed and two closed.",
+        "7.00 s: one closed, because the pressure fell through 414 kPa; two closed, because the pressure fell through "
+        "414 kPa.",
+        "9.00 s: one closed, because the pressure fell through 414 kPa.",
+    )
+
+
+def test_reservoirs_that_start_or_end_empty():
+    times = np.array([0.0, 20.0])
+    channels = {"new.pressure": (times, [-1.5e-11, 8e5], "pressure"), "torn.pressure": (times, [8e5, 2e-6], "pressure")}
+    run = finish(run_of(channels, [Component("new", "reservoir"), Component("torn", "reservoir")]))
+    assert run.narrative == ("Pressure left in the reservoirs: new 800 kPa from empty; torn 0 kPa of 800 kPa (0 %).",)
+
+
+def test_a_brake_begins_to_apply_where_it_last_rested():
+    """A bounce through 1 N after the release is no application."""
+    times = np.array([0.0, 1.0, 1.1, 2.0, 2.1, 2.11, 2.2, 5.0, 5.1, 9.0])
+    force = np.array([0.0, 0.0, 9e3, 9e3, 0.5, 1.5, 0.0, 0.0, 9e3, 9e3])
+    quiet = np.zeros_like(times)
+    run = finish(one_actuator(times, quiet, quiet, quiet, force))
+    told = [(e.kind, round(e.time, 2)) for e in run.events if e.category == "mechanics"]
+    assert told == [("brake_applies", 1.0), ("brake_releases", 2.1), ("brake_applies", 5.0)]
+
+
 def test_a_step_done_many_times_is_told_in_short():
     times = np.array([0.0, 60.0])
     events = [Event(3.0 * k, "set", "foot", f"foot: travel goes to {100 * (k % 2)} %") for k in range(1, 17)]

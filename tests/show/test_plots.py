@@ -151,6 +151,7 @@ def test_saved_pictures_are_the_same_bytes_again(run, tmp_path):
     first = {path.name: path.read_bytes() for path in written}
     assert {name.split(".")[0] for name in first} == {
         "overview", "reservoirs", "controls", "chambers", "forces", "application_1",
+        "spring_application_1",
     }  # fmt: skip
     plots.save(run, tmp_path)
     assert {path.name: path.read_bytes() for path in written} == first
@@ -162,6 +163,16 @@ def test_the_first_application_is_drawn_large(run):
     assert end == pytest.approx(1.0 + 2.5 * 0.36036, abs=1e-3)
     still = run_of({"a.pressure": (np.array([0, 5]), np.array([0, 1]), "pressure")}, [])
     assert plots._first_rise(finish(still)) is None
+
+
+def test_the_springs_first_application_is_drawn_large(run):
+    """From the step that brought it about (5 s) to a third more than the slowest spring took."""
+    start, end = plots._first_springs(run)
+    full = max(m.value for m in run.measures if m.name.endswith(".spring_application_1.force_90"))
+    assert start == pytest.approx(4.9)
+    assert end == pytest.approx(full + (full - 5.0) / 3.0)
+    still = run_of({"a.pressure": (np.array([0, 5]), np.array([0, 1]), "pressure")}, [])
+    assert plots._first_springs(finish(still)) is None
 
 
 def test_run_plots_itself(run):

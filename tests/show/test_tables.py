@@ -57,3 +57,11 @@ def test_names_with_brackets_are_printed_as_they_are(run):
 def test_a_run_with_nothing_in_it_has_its_closure_only():
     lines = printed(finish(run_of({"a.opening": ([0, 1], [0, 1], "fraction")}, [])))
     assert [line[:11] for line in lines if line] == ["mass closes"]
+
+
+def test_a_long_name_of_a_measure_is_folded_and_not_cut(run):
+    name = "tractor.drive1_left.spring_application_1.force_90"
+    measures = (replace(run.measures[0], name=name, met=True, limit="at most 0.6 s"),)
+    text = "".join(printed(replace(run, measures=measures), width=60))
+    assert "…" not in text
+    assert "tractor.drive1_left.spring" in text
