@@ -1,4 +1,5 @@
-"""Tables on the pages of `docs/` that the program itself fills: `python -m tests.pages` writes them anew.
+"""Tables on the pages of `docs/` that the program itself fills: `python -m tests.pages` writes them anew, and with them
+what the README shows.
 
 A table stands between `<!-- table: name -->` and `<!-- end -->`.  Tests hold every page to what stands here.
 """
@@ -14,7 +15,7 @@ from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS, express
 from pneusim.reading.codes import CODES
 from pneusim.reading.targets import LINE_CHANNELS
-from tests import figures_page
+from tests import figures_page, readme_page
 
 DOCS = Path(__file__).parents[1] / "docs"
 _TABLE = re.compile(r"(<!-- table: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -120,11 +121,12 @@ TABLES = {
 
 
 def main() -> None:
-    """Write all tables anew; the checked figures are computed anew for that."""
+    """Write all pages anew; the checked figures are computed anew for that."""
     figures_page.compute()
     for path in sorted(DOCS.glob("*.md")):
         text = path.read_text(encoding="utf-8")
         path.write_text(filled(text), encoding="utf-8")
+    readme_page.write()
 
 
 if __name__ == "__main__":

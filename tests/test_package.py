@@ -77,7 +77,7 @@ def test_importing_is_light_and_without_warnings(installed: Path) -> None:
 
 def test_what_is_imported_is_declared() -> None:
     """Every module of other people's that the package or its tests import is installed by what pyproject names."""
-    names = {"pyyaml": "yaml", "import-linter": "importlinter", "types-pyyaml": "yaml"}
+    names = {"pyyaml": "yaml", "pillow": "PIL", "import-linter": "importlinter", "types-pyyaml": "yaml"}
     declared = {
         names.get(name, name)
         for requirement in [*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["dev"]]

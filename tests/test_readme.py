@@ -13,11 +13,11 @@ from pneusim import simulate
 from pneusim.cli import COMMANDS, main
 from pneusim.reading import shipped_circuits
 from pneusim.results.run import CAUTION
+from tests import readme_page
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"```(\w+)\n(.*?)```", README, re.DOTALL)
-OUTPUTS = [text for kind, text in BLOCKS if kind == "text"]
+BLOCKS = re.findall(r"```(\w+)[^\n]*\n(.*?)```", README, re.DOTALL)
 
 
 def plain(text: str) -> str:
@@ -25,17 +25,23 @@ def plain(text: str) -> str:
     return " ".join(text.split())
 
 
-def call(monkeypatch: pytest.MonkeyPatch, *args: str) -> Result:
-    """The command line as a newcomer sees it, in a window of 100 columns."""
+def call(monkeypatch: pytest.MonkeyPatch, command: str) -> Result:
+    """A command as a newcomer gives it, in a window of 100 columns."""
     monkeypatch.setenv("COLUMNS", "100")
     simulate.warmup()
-    return CliRunner().invoke(main, list(args), catch_exceptions=False)
+    args = command.partition("pneusim ")[2].split()
+    return CliRunner().invoke(main, args, catch_exceptions=False)
 
 
-def holds(output: str, block: str) -> None:
-    """Every part of a block, between lines of dots, stands in an output."""
-    for part in block.split("\n...\n"):
-        assert plain(part) in plain(output)
+def holds_what_is_shown(output: str, command: str) -> None:
+    """Whatever the pages show of a command stands in what it prints."""
+    blocks = [block for shown, block in readme_page.shown() if shown == command]
+    assert blocks
+    for block in blocks:
+        for sentence in readme_page.sentences(block):
+            assert sentence in (*readme_page.sentences(output), readme_page.DOTS), (
+                f"{sentence!r} is printed no more; write the pages anew with: python -m tests.pages"
+            )
 
 
 def test_two_commands_begin_it_and_do_their_own_set_up() -> None:
@@ -71,31 +77,30 @@ def test_the_result_shown_is_what_the_first_command_prints(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    args = BLOCKS[0][1].split(".venv/bin/pneusim ")[1].split()
-    result = call(monkeypatch, *args)
+    command = BLOCKS[0][1].strip().partition(".venv/bin/pneusim")[2]
+    result = call(monkeypatch, f"pneusim{command}")
     assert result.exit_code == 0
-    holds(result.stdout, OUTPUTS[0])
-    quoted = re.findall(r"^> (.*)$", (ROOT / "docs" / "results.md").read_text(encoding="utf-8"), re.MULTILINE)
-    assert plain(" ".join(quoted)) in plain(result.stdout)
+    holds_what_is_shown(result.stdout, f"pneusim{command}")
     assert plain(CAUTION) in plain(result.stdout)
     assert plain(CAUTION) in (tmp_path / "results/tractor-semitrailer/trailer_separates/summary.json").read_text()
 
 
 def test_the_variant_shown_ends_as_the_text_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    (variant,) = re.findall(r"`(--variant \w+)`", README.partition("## A circuit")[0])
-    result = call(monkeypatch, "run", "tractor-semitrailer", "trailer_separates", *variant.split())
+    (command,) = [command for command, _ in readme_page.shown() if "--variant" in command]
+    assert f"`{command.partition('trailer_separates ')[2]}`" in README
+    result = call(monkeypatch, command)
     assert result.exit_code == 5
-    holds(result.stdout, OUTPUTS[1])
+    holds_what_is_shown(result.stdout, command)
 
 
 def test_five_minutes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.chdir(tmp_path)
     commands = next(text for kind, text in BLOCKS[2:] if kind == "sh").strip().splitlines()
-    results = [call(monkeypatch, *line.removeprefix(".venv/bin/pneusim ").split()) for line in commands]
+    results = [call(monkeypatch, line) for line in commands]
     assert [result.exit_code for result in results] == [0, 0, 0]
     assert Path("results/circuit").is_dir()
-    holds(results[-1].stdout, OUTPUTS[2])
+    holds_what_is_shown(results[-1].stdout, commands[-1].removeprefix(".venv/bin/"))
     yaml = next(text for kind, text in BLOCKS if kind == "yaml")
     assert yaml in Path("my-truck/circuit.yaml").read_text(encoding="utf-8")
     exec(next(text for kind, text in BLOCKS if kind == "python"), {})
@@ -103,6 +108,14 @@ def test_five_minutes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: p
     assert "The expectation is met." in printed
     assert re.search(r"^\d+ N after 2 s$", printed, re.MULTILINE)
     assert Path("brake.png").stat().st_size > 10_000
+
+
+def test_a_sentence_is_found_again_by_its_words() -> None:
+    block = "  1.50 s: the feed breaks.\n...\n  No warning came\n  on.\n"
+    output = "Title\n  1.00 s: the feed breaks.\n  2.00 s: low closed\n  its contact.\n  No warning came on.\n"
+    assert readme_page.renewed(block, output) == ["1.00 s: the feed breaks.", "...", "No warning came on."]
+    with pytest.raises(SystemExit, match=r"printed no more.*Something else"):
+        readme_page.renewed("  Something else happened.\n", output)
 
 
 def test_all_commands_are_in_the_table_and_the_circuits_named_are_shipped() -> None:

@@ -1,0 +1,109 @@
+"""What the README and the page of results show of real runs; `python -m tests.pages` writes it anew.
+
+A block of output names its command behind the word ``text``.  Its sentences are found again in what the command prints
+today by their words, whatever their numbers.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from textwrap import fill
+
+ROOT = Path(__file__).parents[1]
+README, RESULTS = ROOT / "README.md", ROOT / "docs" / "results.md"
+PICTURE = ROOT / "docs" / "pictures" / "trailer-separates.png"
+_BLOCK = re.compile(r"(```text (pneusim [^\n]*)\n)(.*?)(```)", re.DOTALL)
+_QUOTE = re.compile(r"(```sh\n(pneusim [^\n]*)\n```\n\n)((?:> .*\n)+)")
+DOTS = "..."
+
+
+def shown() -> list[tuple[str, str]]:
+    """Command and output of every block of the README, and of the story on the page of results."""
+    blocks = [(found[2], found[3]) for found in _BLOCK.finditer(README.read_text(encoding="utf-8"))]
+    quotes = [(found[2], _unquoted(found[3])) for found in _QUOTE.finditer(RESULTS.read_text(encoding="utf-8"))]
+    return blocks + quotes
+
+
+def sentences(text: str) -> list[str]:
+    """A printed text in sentences: each ends at the end of a line, a title has a line of its own."""
+    found: list[str] = []
+    begun = False
+    for line in text.splitlines():
+        words = " ".join(line.split())
+        if begun:
+            found[-1] += f" {words}"
+        elif words:
+            found.append(words)
+        begun = bool(words) and line.startswith(" ") and not words.endswith((".", DOTS))
+    return found
+
+
+@cache
+def printed(command: str) -> str:
+    """What a command prints in a window of 100 columns, in a folder that holds the starter circuit."""
+    with tempfile.TemporaryDirectory() as folder:
+        for line in ("pneusim new my-truck", command):
+            args = [sys.executable, "-m", *line.split()]
+            environment = {**os.environ, "COLUMNS": "100", "PYTHONPATH": str(ROOT)}
+            done = subprocess.run(args, cwd=folder, env=environment, capture_output=True, text=True)
+    return done.stdout
+
+
+def renewed(block: str, output: str) -> list[str]:
+    """Today's sentences for those of a block."""
+    today = {_masked(sentence): sentence for sentence in sentences(output)}
+    found = []
+    for sentence in sentences(block):
+        near = get_close_matches(_masked(sentence), [*today, DOTS], n=1, cutoff=0.75)
+        if not near:
+            raise SystemExit(f"this is printed no more, look at the page: {sentence}")
+        found.append(today.get(near[0], DOTS))
+    return found
+
+
+def _masked(sentence: str) -> str:
+    return re.sub(r"\d+(\.\d+)?", "0", sentence)
+
+
+def write() -> None:
+    """Write outputs and picture anew."""
+
+    def block(found: re.Match[str]) -> str:
+        lines = [_wrapped(sentence) for sentence in renewed(found[3], printed(found[2]))]
+        return found[1] + "\n".join(lines) + "\n" + found[4]
+
+    def quote(found: re.Match[str]) -> str:
+        today = renewed(_unquoted(found[3]), printed(found[2]))
+        told = (fill(sentence, 120, initial_indent="> ", subsequent_indent="> ") for sentence in today)
+        return found[1] + "\n".join(told) + "\n"
+
+    README.write_text(_BLOCK.sub(block, README.read_text(encoding="utf-8")), encoding="utf-8")
+    RESULTS.write_text(_QUOTE.sub(quote, RESULTS.read_text(encoding="utf-8")), encoding="utf-8")
+    _draw()
+
+
+def _unquoted(text: str) -> str:
+    return "\n".join(line.replace("> ", "  ", 1) for line in text.splitlines())
+
+
+def _wrapped(sentence: str) -> str:
+    indent = "  " if sentence.endswith(".") and sentence != DOTS else ""
+    return fill(sentence, 100, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False)
+
+
+def _draw() -> None:
+    from PIL import Image
+
+    import pneusim as ps
+
+    run = ps.run(ps.load("tractor-semitrailer"), "trailer_separates")
+    ps.plot(run, "controls", "forces", start=0.5, end=4.0).savefig(PICTURE, dpi=90)
+    few_colours = Image.open(PICTURE).convert("RGB").quantize(64, dither=Image.Dither.NONE)
+    few_colours.save(PICTURE, optimize=True)
