@@ -92,21 +92,21 @@ class Player:
         block_line(self.machine, self.compiled.lines[step.target])
 
     def _leak(self, step: Step) -> None:
-        where = self._line_title(step.target) if step.target in self.compiled.lines else f"port {step.target}"
-        self._say(step, step.target, f"{where} leaks through a hole of {express(step.to, 'length')}")
+        self._say(step, step.target, f"{self._where(step.target)} leaks through a hole of {express(step.to, 'length')}")
         self.machine.set(self.compiled.leaks[step.target], step.to)
 
     def _mend(self, step: Step) -> None:
         target, compiled = step.target, self.compiled
         if target in compiled.faults:
-            self._say(step, target.rsplit(".", 1)[0], f"{target} is mended")
+            component = target.rsplit(".", 1)[0]
+            self._say(step, component, f"{self._title(component)} is mended")
             self.machine.set(compiled.faults[target], 0.0)
             return
         if target in compiled.leaks:
             self.machine.set(compiled.leaks[target], 0.0)
         if target in compiled.lines:
             mend_line(self.machine, compiled.lines[target])
-        self._say(step, target, f"{target} is mended")
+        self._say(step, target, f"{self._where(target)} is mended")
 
     # ---- couplings
 
@@ -147,6 +147,12 @@ class Player:
 
     def _title(self, component: str) -> str:
         return self.compiled.circuit.components[component].title
+
+    def _where(self, target: str) -> str:
+        if target in self.compiled.lines:
+            return self._line_title(target)
+        component, number = target.rsplit(".", 1)
+        return f"{self._title(component)}, port {number},"
 
     def _line_title(self, name: str) -> str:
         title = self.compiled.circuit.lines[name].title

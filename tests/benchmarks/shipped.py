@@ -1,0 +1,69 @@
+"""The shipped tractor and semitrailer in a full application, and how long a user waits for commands."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import replace
+
+from pneusim import reading
+from pneusim.engine import settle
+from pneusim.engine.machine import Machine
+from pneusim.engine.methods import Rosenbrock
+from pneusim.engine.segments import Loop
+from pneusim.simulate.actions import Player
+from pneusim.simulate.compiled import compile_circuit
+from tests.benchmarks.measure import Target, show
+
+CIRCUIT, SCENARIO, APPLICATION = "tractor-semitrailer", "full_application", 5.0
+REAL_TIME = 25.0
+
+
+def application() -> tuple[float, int, int]:
+    """CPU time [s] of integrating five seconds of the application, states, attempted steps; start and samples aside."""
+    circuit = reading.load(reading.find_shipped(CIRCUIT))
+    scenario = replace(circuit.scenarios[SCENARIO], lasts=APPLICATION)
+    compiled = compile_circuit(circuit, scenario)
+    machine = Machine.of(compiled.assembly)
+    settle.settle(machine, compiled.assembly, Rosenbrock(machine, settle.RTOL), lambda event: None)
+    method = Rosenbrock(machine)
+    loop = Loop(machine, method, lambda steps: None, lambda event: None)
+    Player(compiled, machine, loop, lambda event: None).schedule()
+    begin = time.process_time()
+    loop.run(scenario.lasts)
+    return time.process_time() - begin, len(machine.state), method.accepted + method.rejected
+
+
+def waited(*arguments: str, cache: str | None = None) -> float:
+    """Wall time [s] of a command, in an own process."""
+    environment = dict(os.environ) | ({"PNEUSIM_CACHE": cache} if cache else {})
+    begin = time.perf_counter()
+    command = [sys.executable, "-m", "pneusim", *arguments]
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=environment)
+    return time.perf_counter() - begin
+
+
+def main() -> bool:
+    """Measure the application and the commands."""
+    seconds, states, attempts = min(application() for _ in range(5))
+    factor = APPLICATION / seconds
+    met = show(
+        f"{CIRCUIT}, {SCENARIO}, {APPLICATION:.0f} s",
+        ("states", "attempts", "us per attempt", "CPU s", "times real time"),
+        [[states, attempts, f"{1e6 * seconds / attempts:.0f}", f"{seconds:.3f}", f"{factor:.0f}"]],
+        [Target("times real time", factor, REAL_TIME)],
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        rows = [
+            ["check", f"{min(waited('check', CIRCUIT) for _ in range(3)):.2f}"],
+            ["warmup, nothing compiled before", f"{waited('warmup', cache=folder):.1f}"],
+            ["run of the separation, with plots", f"{waited('run', CIRCUIT, 'trailer_separates', '-o', folder):.1f}"],
+        ]
+    return show("Commands", ("command", "wall s"), rows) and met
+
+
+if __name__ == "__main__":
+    sys.exit(0 if main() else 1)
