@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim import quantities
+from pneusim.circuit.automatic import AUTOMATIC
 from pneusim.circuit.scenario import Expectation, Measure, Trigger
 from pneusim.parts.base import ChannelSpec
 from pneusim.quantities import QuantityError
@@ -130,6 +131,9 @@ def _time(
     return measure, "time"
 
 
+_ANY_MEASURE = "add it under 'measure:', or name an automatic one such as tank.lowest"
+
+
 def read_expectations(node: ListNode | None, dimensions: dict[str, str], context: Context) -> tuple[Expectation, ...]:
     """Expectations; ``dimensions`` are those of the measures that the file asks for ("" = at fault)."""
     found: list[Expectation] = []
@@ -162,9 +166,10 @@ def _expectation(fields: Fields, dimensions: dict[str, str], context: Context) -
         fix = "write one limit; 'between: [low, high]' holds two"
         context.faults.report("M06", node.place, node.path, problem, fix)
         return None
-    if name is None or not _known(name, fields, dimensions, context):
+    dimension = None if name is None else _dimension(name, fields, dimensions, context)
+    if name is None or dimension is None:
         return None
-    bounds = _bounds(fields, keys[0], dimensions.get(name), context)
+    bounds = _bounds(fields, keys[0], dimension, context)
     if bounds is None:
         return None
     low = bounds[0] if keys[0] != "at_most" else None
@@ -172,18 +177,26 @@ def _expectation(fields: Fields, dimensions: dict[str, str], context: Context) -
     return Expectation(name, low, high, node.place)
 
 
-def _known(name: str, fields: Fields, dimensions: dict[str, str], context: Context) -> bool:
-    """Whether a measure can exist: one of the file's, or (with a point in it) an automatic one."""
-    if name in dimensions or "." in name:
-        return True
-    known = list(dimensions)
-    near = nearest(name, known)
-    fix = f"write {near!r}" if near else "add it under 'measure:', or name an automatic one such as tank.lowest"
+def _dimension(name: str, fields: Fields, dimensions: dict[str, str], context: Context) -> str | None:
+    """Dimension of a measure ("" = at fault): one of the file's, or (with a point in it) an automatic one."""
+    if name in dimensions:
+        return dimensions[name]
+    owner, _, word = name.rpartition(".")
+    part = context.draft.parts.get(owner)
+    happenings = [event.name for event in part.events] if part else []
+    if owner and word in AUTOMATIC:
+        return AUTOMATIC[word]
+    if word in happenings:
+        return "time"
+    if owner and (owner in context.draft.doubtful or (not part and owner in context.names("component"))):
+        return ""
+    near = nearest(name, list(dimensions)) or nearest(word, [*AUTOMATIC, *happenings])
+    fix = f"write {f'{owner}.{near}' if owner and near not in dimensions else near!r}" if near else _ANY_MEASURE
     fields.report("M07", "measure", f"there is no measure {name!r}", fix)
-    return False
+    return None
 
 
-def _bounds(fields: Fields, key: str, dimension: str | None, context: Context) -> list[float] | None:
+def _bounds(fields: Fields, key: str, dimension: str, context: Context) -> list[float] | None:
     node = fields.get(key)
     scalars = fields.texts("between") if key == "between" else [node] if isinstance(node, Scalar) else []
     wanted = 2 if key == "between" else 1
@@ -205,8 +218,8 @@ def _bounds(fields: Fields, key: str, dimension: str | None, context: Context) -
     return found
 
 
-def _limit(scalar: Scalar, dimension: str | None, context: Context) -> float | None:
-    """A limit in the measure's dimension; of an automatic measure whatever its unit says."""
+def _limit(scalar: Scalar, dimension: str, context: Context) -> float | None:
+    """A limit in the measure's dimension; of a measure at fault whatever its unit says."""
     if dimension:
         return quantity_of(scalar, dimension, context.faults, context.ambient.pressure)
     try:

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from pneusim.circuit.automatic import AUTOMATIC
 from pneusim.circuit.circuit import Component
 from pneusim.circuit.scenario import Expectation, Measure, Scenario, Trigger
 from pneusim.results import finish
@@ -184,3 +185,13 @@ def test_a_run_cut_short_is_measured_as_far_as_it_went():
     assert found["tractor.axle_1_left.application_1.time_to_75"].value is None
     assert done.narrative[-1] == "The run failed: The step size ran out."
     assert np.isfinite([r.value for r in done.measures if r.value is not None]).all()
+
+
+def test_every_automatic_measure_is_in_the_table_that_the_reader_checks_limits_with() -> None:
+    run = finish(separation())
+    asked_for = {measure.name for measure in run.scenario.measures}
+    happenings = {event.kind for event in run.events}
+    for measure in run.measures:
+        word = measure.name.rpartition(".")[2]
+        if measure.name not in asked_for and word not in happenings:
+            assert AUTOMATIC[word] == measure.dimension
