@@ -3,7 +3,7 @@
 from pneusim.engine.families.actuator import CHAMBER, SPRING_BRAKE, SWEPT
 from pneusim.engine.families.compressor import COMPRESSOR
 from pneusim.engine.families.family import Family
-from pneusim.engine.families.line import LINE_FACE, LINE_NODE
+from pneusim.engine.families.line import LINE_FACE, LINE_HEAT, LINE_NODE, LINE_WALL
 from pneusim.engine.families.restriction import RESTRICTION
 from pneusim.engine.families.signals import (
     AFFINE,
@@ -24,8 +24,10 @@ FAMILIES: tuple[Family, ...] = (
     VOLUME,
     AFFINE,
     RESTRICTION,
+    LINE_WALL,
     LINE_FACE,
     LINE_NODE,
+    LINE_HEAT,
     RAMP,
     FOLLOWER,
     SWEPT,
@@ -43,7 +45,25 @@ FAMILIES: tuple[Family, ...] = (
 )
 
 __all__ = [
-    "AFFINE", "CHAMBER", "COMPRESSOR", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
-    "LINE_NODE", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL", "SPRING_BRAKE", "SWEPT",
-    "VOLUME", "Family",
-]  # fmt: skip
+    "AFFINE",
+    "CHAMBER",
+    "COMPRESSOR",
+    "DOUBLE_CHECK",
+    "FAMILIES",
+    "FOLLOWER",
+    "FORCED",
+    "LEG",
+    "LINE_FACE",
+    "LINE_NODE",
+    "MAXIMUM",
+    "MINIMUM",
+    "PLAY",
+    "PRODUCT",
+    "RAMP",
+    "RESTRICTION",
+    "SPOOL",
+    "SPRING_BRAKE",
+    "SWEPT",
+    "VOLUME",
+    "Family",
+]
