@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass, field
 
 from pneusim.engine.assembly import DP_LAMINAR, HOLE_RATIO, REFERENCE_PRESSURE, Assembly
-from pneusim.engine.families import LINE_FACE, LINE_NODE, RESTRICTION
+from pneusim.engine.families import LINE_FACE, LINE_HEAT, LINE_NODE, LINE_WALL, RESTRICTION
 from pneusim.engine.families.family import MASS_FLOW
 from pneusim.engine.machine import Machine
 from pneusim.physics.constants import KAPPA, R
@@ -56,6 +56,7 @@ class Cell:
     u: int
     volume: float
     element: int
+    heat: int = -1  # element
     own: list[int] = field(default_factory=list)
     outside: list[tuple[int, float]] = field(default_factory=list)  # rate, its coefficient while open
 
@@ -127,6 +128,8 @@ def break_line(machine: Machine, assembly: Assembly, line: AssembledLine) -> Non
     machine.set_field(cell.element, "open", 1.0)
     machine.set_field(line.faces[line.fault_cell], "right_end", OPEN_END)
     machine.set_field(line.faces[line.fault_cell + 1], "left_end", OPEN_END)
+    for beside, side in _beside(line):
+        machine.set_field(beside.heat, side, 2.0)
     for rate in cell.own:
         machine.set_rate(rate, 0.0)
     for rate, coefficient in cell.outside:
@@ -149,6 +152,8 @@ def mend_line(machine: Machine, line: AssembledLine) -> None:
     machine.set_field(cell.element, "open", 0.0)
     machine.set_field(line.faces[line.fault_cell], "right_end", INNER)
     machine.set_field(line.faces[line.fault_cell + 1], "left_end", INNER)
+    for beside, side in _beside(line):
+        machine.set_field(beside.heat, side, 1.0)
     for rate in [*cell.own, *(rate for rate, _ in cell.outside)]:
         machine.restore_rate(rate)
 
@@ -163,6 +168,11 @@ def block_line(machine: Machine, line: AssembledLine) -> None:
     machine.set_state(line.flows[middle], 0.0)
 
 
+def _beside(line: AssembledLine) -> list[tuple[Cell, str]]:
+    """The neighbours of the fault node, and on which side of them it lies."""
+    return [(line.cells[line.fault_cell - 1], "halves_right"), (line.cells[line.fault_cell + 1], "halves_left")]
+
+
 def _middle(line: AssembledLine) -> int:
     return len(line.faces) // 2
 
@@ -172,11 +182,6 @@ def _exchange_air(machine: Machine, assembly: Assembly, cell: Cell, mass: float,
     for state, out, new in ((cell.mass, assembly.mass_out, mass), (cell.energy, assembly.energy_out, energy)):
         machine.set_state(out, machine.get_state(out) + machine.get_state(state) - new)
         machine.set_state(state, new)
-
-
-def fault_beside(cell: int, face: int) -> bool:
-    """Whether a face is one of the two beside the node that a break opens."""
-    return cell >= 0 and face in (cell, cell + 1)
 
 
 class _Distributed:
@@ -196,8 +201,9 @@ class _Distributed:
         self.line = AssembledLine(spec, flows[0], flows[-1], flows=flows, fault_cell=fault_cell)
         self.cells = [self._cell(i) for i in range(count - 1)]
         self.line.cells = self.cells
-        for j in range(count):
-            self._face(j)
+        conductances = [self._face(j) for j in range(count)]
+        for i, cell in enumerate(self.cells):
+            self._heat(i, cell, conductances[i], conductances[i + 1])
 
     def _cell(self, i: int) -> Cell:
         """Inner node between faces i and i + 1."""
@@ -223,29 +229,28 @@ class _Distributed:
         node = self.assembly.nodes[self.ends[0 if i == 0 else 1]]
         return node.p, node.T, self.assembly.zero, END
 
-    def _face(self, j: int) -> None:
+    def _face(self, j: int) -> int:
+        """Face between nodes j and j + 1; returns the conductance of half its wall."""
         spec, tape, flows = self.spec, self.tape, self.line.flows
         p_l, T_l, u_l, left_end = self._side(j)
         p_r, T_r, u_r, right_end = self._side(j + 1)
         neighbours = (flows[max(j - 1, 0)], flows[j], flows[min(j + 1, len(flows) - 1)])
-        fields = (
-            self.area, spec.bore, self.lengths[j], spec.roughness / spec.bore, ENTRANCE_LOSS, spec.friction_factor,
-            left_end, right_end, spec.loss * self.lengths[j] / spec.length, spec.film, self.assembly.T_ambient,
+        wall = (
+            self.area, spec.bore, self.lengths[j], spec.roughness / spec.bore, spec.friction_factor, spec.film
         )  # fmt: skip
-        sources = (p_l, T_l, u_l, p_r, T_r, u_r, *neighbours)
-        acceleration, enthalpy, heat_l, heat_r = tape.element(LINE_FACE, sources, fields, f"{spec.name}.face_{j + 1}")
+        number, conductance = tape.element(LINE_WALL, (flows[j],), wall, f"{spec.name}.wall_{j + 1}")
+        fields = (
+            self.area, spec.bore, self.lengths[j], ENTRANCE_LOSS, left_end, right_end,
+            spec.loss * self.lengths[j] / spec.length,
+        )  # fmt: skip
+        sources = (p_l, T_l, u_l, p_r, T_r, u_r, *neighbours, number)
+        acceleration, enthalpy = tape.element(LINE_FACE, sources, fields, f"{spec.name}.face_{j + 1}")
         self.line.faces.append(tape.element_of(acceleration))
         self.line.accelerations.append(tape.rate(flows[j], acceleration, 1.0))
         self.assembly.line_damping.append(tape.rate(flows[j], flows[j], 0.0))
         self._exchange(j, -1.0, flows[j], enthalpy)
         self._exchange(j + 1, 1.0, flows[j], enthalpy)
-        # The heat of a face at an end belongs to its inner node (one cell has none and exchanges no heat).
-        inner = range(1, len(self.lengths))
-        for node, other, heat in ((j, j + 1, heat_l), (j + 1, j, heat_r)):
-            if node in inner or other in inner:
-                self._heat(node if node in inner else other, heat)
-        if fault_beside(self.line.fault_cell, j):
-            self._reroute_heat(j, heat_l, heat_r)
+        return conductance
 
     def _exchange(self, i: int, sign: float, w: int, enthalpy: int) -> None:
         """Mass and energy of a face into node i."""
@@ -258,12 +263,11 @@ class _Distributed:
             # Kept ready at coefficient 0: where the air of this face goes while the node is open.
             cell.outside += [(tape.rate(a.mass_out, w, 0.0), sign), (tape.rate(a.energy_out, enthalpy, 0.0), sign)]
 
-    def _heat(self, i: int, heat: int) -> None:
-        self.assembly.exchange(self.cells[i - 1].energy, heat, self.cells[i - 1].own)
-
-    def _reroute_heat(self, j: int, heat_l: int, heat_r: int) -> None:
-        """While the node is open, the heat of its two faces belongs to the nodes on their other sides."""
-        opened = self.cells[self.line.fault_cell]
-        neighbour = self.line.fault_cell - 1 if j == self.line.fault_cell else self.line.fault_cell + 1
-        heat = heat_r if j == self.line.fault_cell else heat_l
-        opened.outside.append((self.tape.rate(self.cells[neighbour].energy, heat, 0.0), 1.0))
+    def _heat(self, i: int, cell: Cell, left: int, right: int) -> None:
+        """Wall heat of an inner node; beside an end it takes the end's half too."""
+        halves = (2.0 if i == 0 else 1.0, 2.0 if i == len(self.cells) - 1 else 1.0)
+        fields = (*halves, self.assembly.T_ambient)
+        name = f"{self.spec.name}.heat_{i + 1}"
+        (heat,) = self.tape.element(LINE_HEAT, (cell.T, cell.u, left, right), fields, name)
+        cell.heat = self.tape.element_of(heat)
+        self.assembly.exchange(cell.energy, heat, cell.own)

@@ -7,6 +7,7 @@ from pneusim.physics.constants import CP, KAPPA, MU, PRANDTL, R
 
 LAMINAR = 64.0  #: friction factor times Reynolds number in laminar flow [-]
 LAMINAR_LIMIT = 500.0  #: Reynolds number below which Churchill's formula is 64/Re to rounding [-]
+TURBULENT_LIMIT = 2e4  #: above it all but the turbulent term of the formula is below 1e-12 of it [-]
 RECOVERY = 0.45 / CP  #: turbulent recovery factor 0.9 over 2 cp [K s2/m2]
 NUSSELT_FLOOR = 3.66  #: laminar, constant wall temperature [-]
 
@@ -47,6 +48,8 @@ def churchill(reynolds: float, relative_roughness: float) -> float:
     if reynolds < LAMINAR_LIMIT:
         return LAMINAR / reynolds
     log_term = -math.log(math.exp(0.9 * math.log(7.0 / reynolds)) + 0.27 * relative_roughness)
+    if reynolds > TURBULENT_LIMIT:
+        return 8.0 / (2.457 * log_term) ** 2
     s = _power16(2.457 * log_term) + _power16(37530.0 / reynolds)
     return 8.0 * math.exp(math.log(_power12(8.0 / reynolds) + 1.0 / (s * math.sqrt(s))) / 12.0)
 
@@ -80,6 +83,9 @@ def churchill_gradient(reynolds: float, relative_roughness: float) -> tuple[floa
     smooth = math.exp(0.9 * math.log(7.0 / reynolds))
     inner = smooth + 0.27 * relative_roughness
     log_term = -math.log(inner)
+    if reynolds > TURBULENT_LIMIT:
+        f = 8.0 / (2.457 * log_term) ** 2
+        return f, -1.8 * f * smooth / (inner * log_term * reynolds)
     a = _power16(2.457 * log_term)
     b = _power16(37530.0 / reynolds)
     s = a + b

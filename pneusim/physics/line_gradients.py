@@ -55,6 +55,76 @@ def line_node_gradient(
 
 
 @law
+def line_wall_gradient(
+    w: float,
+    area: float,
+    bore: float,
+    cell_length: float,
+    relative_roughness: float,
+    friction_factor: float,
+    film: float,
+) -> tuple[float, float, float, float]:
+    """Friction and conductance of `lines.line_wall` and their derivatives to the flow.
+
+    Parameters
+    ----------
+    w, area, bore, cell_length, relative_roughness, friction_factor, film : float
+        As for `lines.line_wall`.
+
+    Returns
+    -------
+    tuple of float
+        (number, conductance, d number/dw, d conductance/dw); at w = 0 the one-sided derivatives of w > 0.
+
+    Examples
+    --------
+    >>> line_wall_gradient(0.0, 6.362e-5, 9e-3, 1.0, 1.667e-4, 0.0, -1.0)[2:]
+    (0.0, 0.0)
+    """
+    share = bore / (MU * area)
+    number, slope = friction_number_gradient(abs(w) * share, relative_roughness, friction_factor)
+    slope *= share if w >= 0.0 else -share
+    surface = 2.0 * area * cell_length / bore
+    if film >= 0.0:
+        return number, surface * film, slope, 0.0
+    conductance = surface * film_of_number(number, bore)
+    return number, conductance, slope, surface * film_of_number_slope(number, bore) * slope
+
+
+@law
+def line_heat_gradient(
+    T: float,
+    u: float,
+    conductance_left: float,
+    conductance_right: float,
+    halves_left: float,
+    halves_right: float,
+    T_wall: float,
+) -> tuple[float, float, float, float, float]:
+    """Wall heat of `lines.line_heat` and its partial derivatives.
+
+    Parameters
+    ----------
+    T, u, conductance_left, conductance_right, halves_left, halves_right, T_wall : float
+        As for `lines.line_heat`.
+
+    Returns
+    -------
+    tuple of float
+        (Q, dQ/dT, dQ/du, dQ/d conductance_left, dQ/d conductance_right).
+
+    Examples
+    --------
+    >>> line_heat_gradient(290.0, 0.0, 11.0, 11.0, 1.0, 1.0, 293.0)
+    (66.0, -22.0, -0.0, 3.0, 3.0)
+    """
+    conductance = halves_left * conductance_left + halves_right * conductance_right
+    gap = T_wall - T - RECOVERY * u * u
+    slope_u = -2.0 * RECOVERY * conductance * u
+    return conductance * gap, -conductance, slope_u, halves_left * gap, halves_right * gap
+
+
+@law
 def line_face_gradient(
     p_l: float,
     T_l: float,
@@ -65,50 +135,41 @@ def line_face_gradient(
     w_left: float,
     w: float,
     w_right: float,
+    number: float,
     area: float,
     bore: float,
     cell_length: float,
-    relative_roughness: float,
     loss_k: float,
-    friction_factor: float,
     left_end: float,
     right_end: float,
     fitting_k: float,
-    film: float,
-    T_wall: float,
 ) -> tuple[
-    float, float, float, float,
-    float, float, float, float, float, float, float, float, float,
-    float, float, float, float, float,
-    float, float, float, float, float,
+    float, float,
+    float, float, float, float, float, float, float, float, float, float,
     float, float, float, float, float,
 ]:  # fmt: skip
-    """Rates of `lines.line_face` and their partial derivatives to the nine states.
+    """Rates of `lines.line_face` and their partial derivatives.
 
     Parameters
     ----------
-    p_l, T_l, u_l, p_r, T_r, u_r, w_left, w, w_right, area, bore, cell_length, relative_roughness, loss_k, \
-friction_factor, left_end, right_end, fitting_k, film, T_wall : float
+    p_l, T_l, u_l, p_r, T_r, u_r, w_left, w, w_right, number, area, bore, cell_length, loss_k, left_end, \
+right_end, fitting_k : float
         As for `lines.line_face`.
 
     Returns
     -------
-    tuple of 28 float
-        [0:4] dw/dt, enthalpy flow, heat_left, heat_right;
-        [4:13] derivatives of dw/dt to p_l, T_l, u_l, p_r, T_r, u_r, w_left, w, w_right;
-        [13:18] of the enthalpy flow to T_l, u_l, T_r, u_r, w;
-        [18:23] of heat_left to T_l, u_l, T_r, u_r, w;
-        [23:28] of heat_right to T_l, u_l, T_r, u_r, w.
+    tuple of 17 float
+        [0:2] dw/dt, enthalpy flow;
+        [2:12] derivatives of dw/dt to p_l, T_l, u_l, p_r, T_r, u_r, w_left, w, w_right, number;
+        [12:17] of the enthalpy flow to T_l, u_l, T_r, u_r, w.
         All others are 0. Derivatives to the velocity of an end node are 0.
 
     Examples
     --------
-    >>> values = line_face_gradient(8.0e5, 290.0, 33.0, 7.7e5, 289.0, 34.0, 0.02, 0.02, 0.02, 6.362e-5, 9e-3,
-    ...                             1.0, 1.667e-4, 0.5, 0.0, 0.0, 0.0, 0.0, -1.0, 293.15)
-    >>> [round(x, 3) for x in values[:4]]
-    [1.236, 5838.005, 32.731, 44.656]
-    >>> round(values[11], 1)
-    -127.6
+    >>> values = line_face_gradient(8.0e5, 290.0, 33.0, 7.7e5, 289.0, 34.0, 0.02, 0.02, 0.02, 2725.0, 6.362e-5,
+    ...                             9e-3, 1.0, 0.5, 0.0, 0.0, 0.0)
+    >>> [round(x, 3) for x in values[:2]]
+    [1.236, 5838.005]
     """
     at_left, at_right = left_end > 0.0, right_end > 0.0
     if at_left:
@@ -163,12 +224,10 @@ friction_factor, left_end, right_end, fitting_k, film, T_wall : float
         outrun, outrun_G, outrun_rho, outrun_T = outrun_loss(G, rho_r, T_total)
         net, net_G, net_r = net + outrun, net_G + outrun_G, net_r + outrun_rho
 
-    reynolds = abs(G) * bore / MU
-    number, number_slope = friction_number_gradient(reynolds, relative_roughness, friction_factor)
     rho, rho_G, rho_p, rho_T = static_density_gradient(G, 0.5 * (P_l + P_r), T_total)
     share = 0.5 * MU * cell_length / (bore * bore)
     loss = (share * number + 0.5 * fitting_k * abs(G)) * G / rho
-    loss_G = (share * (number + reynolds * number_slope) + fitting_k * abs(G) - loss * rho_G) / rho
+    loss_G = (share * number + fitting_k * abs(G) - loss * rho_G) / rho
     loss_P = -0.5 * loss * rho_p / rho
     loss_T = -loss * rho_T / rho
 
@@ -186,33 +245,12 @@ friction_factor, left_end, right_end, fitting_k, film, T_wall : float
     else:
         w_T_r, w_u_r = w_T_r + d_T, d_T * u_r / CP
         h_T_r, h_u_r = w * CP, w * u_r
-
-    surface = 2.0 * area * cell_length / bore
-    if film < 0.0:
-        conductance = surface * film_of_number(number, bore)
-        slope = surface * film_of_number_slope(number, bore) * number_slope * bore / (MU * area)
-        slope = slope if forward else -slope
-    else:
-        conductance, slope = surface * film, 0.0
-    # temperature differences that act: an end node hands its half to the other node
-    lend_l = 0.0 if at_left else 1.0
-    lend_r = 0.0 if at_right else 1.0
-    gap_l = T_wall - T_l - RECOVERY * u_l * u_l
-    gap_r = T_wall - T_r - RECOVERY * u_r * u_r
-    cross_l, cross_r = (1.0 - lend_l) * lend_r, (1.0 - lend_r) * lend_l
-    mean_l = lend_l * gap_l + cross_l * gap_r
-    mean_r = lend_r * gap_r + cross_r * gap_l
-    twice = 2.0 * RECOVERY * conductance
     return (
-        scale * (P_l - P_r - net - loss), w * enthalpy, conductance * mean_l, conductance * mean_r,
+        scale * (P_l - P_r - net - loss), w * enthalpy,
         scale * (on_l * P_l_p - net_l * rho_l_p), w_T_l, w_u_l,
         scale * (on_r * P_r_p - net_r * rho_r_p), w_T_r, w_u_r,
-        -net_left / cell_length, d_G / cell_length, -net_right / cell_length,
+        -net_left / cell_length, d_G / cell_length, -net_right / cell_length, -scale * share * G / rho,
         h_T_l, h_u_l, h_T_r, h_u_r, enthalpy,
-        -lend_l * conductance, -lend_l * twice * u_l, -cross_l * conductance, -cross_l * twice * u_r,
-        slope * mean_l,
-        -cross_r * conductance, -cross_r * twice * u_l, -lend_r * conductance, -lend_r * twice * u_r,
-        slope * mean_r,
     )  # fmt: skip
 
 

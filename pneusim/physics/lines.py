@@ -2,8 +2,9 @@
 
 A line of N cells (cell length dx = length/N) has N faces, each with the mass flow as state, and N - 1 inner
 nodes, each with mass and total energy of one cell. Half a cell belongs to each of the two end nodes, which
-are volumes of the circuit. Balances of a node: dm/dt = w_left - w_right and dE/dt = H_left - H_right + wall
-heat, with H the `enthalpy_flow` of its faces.
+are volumes of the circuit. Balances of a node: dm/dt = w_left - w_right and dE/dt = H_left - H_right + Q, with
+H the enthalpy flows of `line_face` and Q the `line_heat`. Wall heat never acts on an end node: the half of a
+face that lies at an end gives its heat to the face's inner node.
 
 Source: one-dimensional Euler equations with friction and wall heat (any gas-dynamics text) on a staggered
 grid with upwind momentum flux, as used for gas pipe networks by Gyrya and Zlotnik, An explicit
@@ -20,10 +21,18 @@ from pneusim.physics.friction import (
     sonic_end_pressure,
     static_density,
 )
-from pneusim.physics.line_gradients import line_face_gradient, line_node_gradient
+from pneusim.physics.line_gradients import (
+    line_face_gradient,
+    line_heat_gradient,
+    line_node_gradient,
+    line_wall_gradient,
+)
 from pneusim.physics.outrun import outrun_loss
 
-__all__ = ["line_face", "line_face_gradient", "line_node", "line_node_gradient"]
+__all__ = [
+    "line_face", "line_face_gradient", "line_heat", "line_heat_gradient", "line_node", "line_node_gradient",
+    "line_wall", "line_wall_gradient",
+]  # fmt: skip
 
 
 @law
@@ -61,6 +70,97 @@ def line_node(
 
 
 @law
+def line_wall(
+    w: float,
+    area: float,
+    bore: float,
+    cell_length: float,
+    relative_roughness: float,
+    friction_factor: float,
+    film: float,
+) -> tuple[float, float]:
+    """What the wall does along one face: friction, and the conductance of either half of its surface.
+
+    Parameters
+    ----------
+    w : float
+        Mass flow of the face, either sign [kg/s].
+    area : float
+        Flow area of all n parallel lines together, n (pi/4) bore^2 [m2].
+    bore : float
+        Inner diameter of each of them [m], 2 to 15 mm.
+    cell_length : float
+        Length of the cell [m].
+    relative_roughness : float
+        Wall roughness over bore [-].
+    friction_factor : float
+        0: Churchill; else a fixed Darcy friction factor [-].
+    film : float
+        Below 0: Colburn; else a fixed film coefficient [W/(m2 K)], 0 adiabatic.
+
+    Returns
+    -------
+    tuple of float
+        (friction factor times Reynolds number [-], conductance of half the surface [W/K]).
+
+    Notes
+    -----
+    Source: `friction.friction_number` and `friction.colburn_film`; n pi bore cell_length/2 = 2 area
+    cell_length/bore.
+
+    Examples
+    --------
+    >>> number, conductance = line_wall(0.02, 6.362e-5, 9e-3, 1.0, 1.667e-4, 0.0, -1.0)
+    >>> round(number), round(conductance, 2)
+    (2725, 12.29)
+    """
+    number = friction_number(abs(w) / area * bore / MU, relative_roughness, friction_factor)
+    coefficient = film_of_number(number, bore) if film < 0.0 else film
+    return number, coefficient * 2.0 * area * cell_length / bore
+
+
+@law
+def line_heat(
+    T: float,
+    u: float,
+    conductance_left: float,
+    conductance_right: float,
+    halves_left: float,
+    halves_right: float,
+    T_wall: float,
+) -> float:
+    """Wall heat into an inner node.
+
+    Parameters
+    ----------
+    T, u : float
+        Temperature [K] and velocity [m/s] of the node.
+    conductance_left, conductance_right : float
+        Conductances of `line_wall` of the faces on either side [W/K].
+    halves_left, halves_right : float
+        Halves of those faces whose heat is the node's: 1, or 2 beside an end, or 0.
+    T_wall : float
+        Wall temperature [K].
+
+    Returns
+    -------
+    float
+        Heat [W].
+
+    Notes
+    -----
+    The wall acts on the recovery temperature T + 0.9 u^2/(2 cp); source as for `friction.colburn_film`.
+
+    Examples
+    --------
+    >>> round(line_heat(290.0, 33.0, 11.0, 11.0, 1.0, 1.0, 293.15), 2)
+    58.57
+    """
+    conductance = halves_left * conductance_left + halves_right * conductance_right
+    return conductance * (T_wall - T - RECOVERY * u * u)
+
+
+@law
 def line_face(
     p_l: float,
     T_l: float,
@@ -71,19 +171,16 @@ def line_face(
     w_left: float,
     w: float,
     w_right: float,
+    number: float,
     area: float,
     bore: float,
     cell_length: float,
-    relative_roughness: float,
     loss_k: float,
-    friction_factor: float,
     left_end: float,
     right_end: float,
     fitting_k: float,
-    film: float,
-    T_wall: float,
-) -> tuple[float, float, float, float]:
-    """Acceleration, energy flow and wall heat of one face.
+) -> tuple[float, float]:
+    """Acceleration and energy flow of one face.
 
     Parameters
     ----------
@@ -95,34 +192,22 @@ def line_face(
     w_left, w, w_right : float
         Mass flows of the face on the left, of this face and of the face on the right, positive to the right
         [kg/s]. Beyond an end node any number serves.
-    area : float
-        Flow area of all n parallel lines together, n (pi/4) bore^2 [m2].
-    bore : float
-        Inner diameter of each of them [m], 2 to 15 mm.
-    cell_length : float
-        Length of the cell [m].
-    relative_roughness : float
-        Wall roughness over bore [-].
+    number : float
+        Friction factor times Reynolds number of this face, from `line_wall` [-].
+    area, bore, cell_length : float
+        As for `line_wall`.
     loss_k : float
         Loss coefficient of the entrance, where gas enters from an end node marked 1 [-]; 0.5 sharp-edged.
-    friction_factor : float
-        0: Churchill; else a fixed Darcy friction factor [-].
     left_end, right_end : float
         0: inner node; 1: end node of the line (entrance with Bernoulli and loss_k, jet at the exit, choke
         rule); 2: open end made by a break (the same without entrance loss).
     fitting_k : float
         Loss coefficient of bends and fittings along this face, both directions [-].
-    film : float
-        Below 0: Colburn; else a fixed film coefficient [W/(m2 K)], 0 adiabatic.
-    T_wall : float
-        Wall temperature [K].
 
     Returns
     -------
     tuple of float
-        (dw/dt [kg/s2], enthalpy flow to the right [W], heat_left [W], heat_right [W]). The heats are those of
-        the left and right half of the face. Wall heat never acts on an end node: for a face at an end both
-        are formed with, and belong to, its inner node. A face between two end nodes has none.
+        (dw/dt [kg/s2], enthalpy flow to the right [W]).
 
     Notes
     -----
@@ -135,10 +220,11 @@ def line_face(
     --------
     A 1 m cell of 9 mm bore, 20 g/s, 0.3 bar apart:
 
-    >>> rates = line_face(8.0e5, 290.0, 33.0, 7.7e5, 289.0, 34.0, 0.02, 0.02, 0.02, 6.362e-5, 9e-3, 1.0,
-    ...                   1.667e-4, 0.5, 0.0, 0.0, 0.0, 0.0, -1.0, 293.15)
+    >>> number, _ = line_wall(0.02, 6.362e-5, 9e-3, 1.0, 1.667e-4, 0.0, -1.0)
+    >>> rates = line_face(8.0e5, 290.0, 33.0, 7.7e5, 289.0, 34.0, 0.02, 0.02, 0.02, number, 6.362e-5, 9e-3,
+    ...                   1.0, 0.5, 0.0, 0.0, 0.0)
     >>> [round(x, 3) for x in rates]
-    [1.236, 5838.005, 32.731, 44.656]
+    [1.236, 5838.005]
     """
     G = w / area
     if left_end > 0.0:
@@ -156,7 +242,6 @@ def line_face(
         flux_r = _end_flux(G, w < 0.0, rho_r, rho_l, loss_k if right_end < 1.5 else 0.0)
     else:
         flux_r = _node_flux(G, w_right / area, rho_r)
-    number = friction_number(abs(G) * bore / MU, relative_roughness, friction_factor)
     rho = static_density(G, 0.5 * (P_l + P_r), T_total)
     loss = (0.5 * MU * cell_length / (bore * bore) * number + 0.5 * fitting_k * abs(G)) * G / rho
     if w >= 0.0 and left_end == 0.0:
@@ -164,16 +249,7 @@ def line_face(
     elif w < 0.0 and right_end == 0.0:
         loss += outrun_loss(G, rho_r, T_total)[0]
     dw_dt = area / cell_length * (P_l - P_r - (flux_r - flux_l) - loss)
-
-    coefficient = film_of_number(number, bore) if film < 0.0 else film
-    conductance = coefficient * 2.0 * area * cell_length / bore
-    heat_l = conductance * (T_wall - T_l - RECOVERY * u_l * u_l)
-    heat_r = conductance * (T_wall - T_r - RECOVERY * u_r * u_r)
-    if left_end > 0.0:
-        heat_l = heat_r if right_end == 0.0 else 0.0
-    if right_end > 0.0:
-        heat_r = heat_l if left_end == 0.0 else 0.0
-    return dw_dt, w * CP * T_total, heat_l, heat_r
+    return dw_dt, w * CP * T_total
 
 
 @law

@@ -16,6 +16,7 @@ from pneusim.engine.lines import (
     mend_line,
 )
 from pneusim.physics.plain import tube_conductance
+from tests.engine.assemblies import lines as lines_of
 from tests.engine.bench import ATMOSPHERE, Bench
 
 
@@ -129,3 +130,27 @@ def test_a_line_can_end_in_the_open_air():
     b.line("line", b.volume("tank", 1e-3, 6e5), ATMOSPHERE, 1.0, 9e-3)
     run = b.run(3.0)
     assert run["tank"][-1] == pytest.approx(0.0, abs=100.0)
+
+
+@pytest.mark.parametrize("cells", [2, 3, 5])
+def test_every_half_of_a_wall_heats_one_inner_node(cells):
+    """Two halves a face, none of them on an end node: what a chamber at an end holds feels no wall of the line."""
+    b = Bench()
+    hot, far = b.volume("hot", 1e-3, 4e5), b.volume("far", 1e-3, 4e5)
+    b.line("line", hot, far, 2.0, 9e-3, cells=cells)
+    elements = [e for e in b.a.tape.elements if e.family.name == "line_heat"]
+    halves = np.array([e.fields[:2] for e in elements])
+    assert halves.sum() == 2 * cells
+    assert halves[0, 0] == halves[-1, 1] == 2.0
+    assert halves.ravel()[1:-1].tolist() == [1.0] * (2 * cells - 4)
+
+
+def test_beside_a_break_a_node_takes_the_open_half_too():
+    case = lines_of("break")
+    machine = case.machine
+    fields = {e.name: machine.floats[machine.program.field_slot[i] :][:2].tolist() for i, e in
+              enumerate(machine.tape.elements) if e.family.name == "line_heat"}  # fmt: skip
+    broken = case.lines[0]
+    name, k = broken.spec.name, broken.fault_cell + 1
+    assert fields[f"{name}.heat_{k - 1}"] == [1.0, 2.0]
+    assert fields[f"{name}.heat_{k + 1}"] == [2.0, 1.0]

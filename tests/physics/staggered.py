@@ -8,7 +8,7 @@ from numba import njit
 from scipy.integrate import solve_ivp
 
 from pneusim.physics.constants import CV, R
-from pneusim.physics.lines import line_face, line_node
+from pneusim.physics.lines import line_face, line_heat, line_node, line_wall
 
 
 @dataclass(frozen=True)
@@ -123,15 +123,16 @@ def rates(y, n, a, closed_volume):
         p[n] = y[n - 1] * R * T[n] / a[13]
     else:
         p[n], T[n] = a[12], a[10]
-    dy = np.zeros(3 * n)
+    dy, conductances = np.zeros(3 * n), np.zeros(n)
     for j in range(n):
         w_left = y[2 * n + j - 1] if j > 0 else 0.0
         w_right = y[2 * n + j + 1] if j < n - 1 else 0.0
         left = a[6] if j == 0 else 0.0
         right = a[7] if j == n - 1 else 0.0
-        dw, enthalpy, heat_l, heat_r = line_face(
-            p[j], T[j], u[j], p[j + 1], T[j + 1], u[j + 1], w_left, y[2 * n + j], w_right,
-            a[0], a[1], a[2], a[3], a[4], a[5], left, right, a[8], a[9], a[10],
+        number, conductances[j] = line_wall(y[2 * n + j], a[0], a[1], a[2], a[3], a[5], a[9])
+        dw, enthalpy = line_face(
+            p[j], T[j], u[j], p[j + 1], T[j + 1], u[j + 1], w_left, y[2 * n + j], w_right, number,
+            a[0], a[1], a[2], a[4], left, right, a[8],
         )  # fmt: skip
         dy[2 * n + j] = dw
         if j > 0:
@@ -139,8 +140,11 @@ def rates(y, n, a, closed_volume):
             dy[n + j - 1] -= enthalpy
         dy[j] += y[2 * n + j]
         dy[n + j] += enthalpy
-        dy[n + max(j, 1) - 1] += heat_l
-        dy[n + min(j + 1, n - 1) - 1] += heat_r
+    for i in range(1, n):
+        halves_left, halves_right = 1.0 + (i == 1), 1.0 + (i == n - 1)
+        dy[n + i - 1] += line_heat(
+            T[i], u[i], conductances[i - 1], conductances[i], halves_left, halves_right, a[10]
+        )  # fmt: skip
     if closed_volume:
         dy[2 * n - 1] += a[14] * (a[10] - T[n])
     else:

@@ -7,12 +7,20 @@ import pytest
 
 from pneusim.physics.constants import CV, R
 from pneusim.physics.friction import sonic_end_pressure
-from pneusim.physics.lines import line_face, line_face_gradient, line_node, line_node_gradient
+from pneusim.physics.lines import (
+    line_face,
+    line_face_gradient,
+    line_heat,
+    line_heat_gradient,
+    line_node,
+    line_node_gradient,
+    line_wall,
+    line_wall_gradient,
+)
 from tests.physics.derivatives import central, crosses
 
 ENDS = ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (2.0, 0.0), (0.0, 2.0), (1.0, 1.0))
-STATES = ("p_l", "T_l", "u_l", "p_r", "T_r", "u_r", "w_left", "w", "w_right")
-HEAT_COLUMNS = (1, 2, 4, 5, 7)
+ENTHALPY_COLUMNS = (1, 2, 4, 5, 7)
 
 
 def random_face(rng):
@@ -24,20 +32,20 @@ def random_face(rng):
     largest = 10.0 ** rng.uniform(rng.choice([-5.0, -0.7]), 0.0) * max(p, p_r) * area * 2.3e-3
     flows = largest * rng.uniform(-1.0, 1.0, 3)
     temperatures, velocities = rng.uniform(230.0, 380.0, 2), rng.uniform(-200.0, 200.0, 2)
-    state = np.array([p, temperatures[0], velocities[0], p_r, temperatures[1], velocities[1], *flows])
+    length = rng.uniform(0.1, 1.0)
+    number, _ = line_wall(flows[1], area, bore, length, rng.choice([0.0, 1e-4, 5e-3]), rng.choice([0.0, 0.02]), 0.0)
+    state = np.array([p, temperatures[0], velocities[0], p_r, temperatures[1], velocities[1], *flows, number])
     parameters = (
-        area, bore, rng.uniform(0.1, 1.0), rng.choice([0.0, 1e-4, 5e-3]), rng.choice([0.0, 0.5, 1.0]),
-        rng.choice([0.0, 0.0, 0.02]), *ENDS[rng.integers(len(ENDS))], rng.choice([0.0, 1.0]),
-        rng.choice([-1.0, -1.0, 0.0, 50.0]), 293.15,
+        area, bore, length, rng.choice([0.0, 0.5, 1.0]), *ENDS[rng.integers(len(ENDS))], rng.choice([0.0, 1.0]),
     )  # fmt: skip
-    scales = np.array([p, 300.0, 100.0, p_r, 300.0, 100.0, *[abs(flows).max()] * 3])
+    scales = np.array([p, 300.0, 100.0, p_r, 300.0, 100.0, *[abs(flows).max()] * 3, number])
     scales[7] = abs(flows[1])
     return state, parameters, scales
 
 
 def kinks(parameters):
     """Functions of the state that vanish where the law changes branch."""
-    area, bore, left, right = parameters[0], parameters[1], parameters[6], parameters[7]
+    area, left, right = parameters[0], parameters[4], parameters[5]
 
     def sonic(x, side):
         u = x[2 if x[7] > 0.0 else 5] * (0.0 if (left if x[7] > 0.0 else right) else 1.0)
@@ -47,17 +55,16 @@ def kinks(parameters):
     return [
         lambda x: x[6] + x[7],
         lambda x: x[7] + x[8],
-        lambda x: abs(x[7]) / area * bore / 1.82e-5 - 500.0,
+        lambda x: x[7],
         lambda x: sonic(x, 0),
         lambda x: sonic(x, 1),
     ]
 
 
 def full_jacobian(values):
-    jacobian = np.zeros((4, 9))
-    jacobian[0] = values[4:13]
-    for row in (1, 2, 3):
-        jacobian[row, HEAT_COLUMNS] = values[8 + 5 * row : 13 + 5 * row]
+    jacobian = np.zeros((2, 10))
+    jacobian[0] = values[2:12]
+    jacobian[1, ENTHALPY_COLUMNS] = values[12:17]
     return jacobian
 
 
@@ -70,7 +77,7 @@ def test_face_gradient_against_central_differences():
             continue
         rates = np.array(line_face(*state, *parameters))
         values = np.array(line_face_gradient(*state, *parameters))
-        assert values[:4] == pytest.approx(rates, rel=1e-10, abs=1e-11 * abs(rates).max())
+        assert values[:2] == pytest.approx(rates, rel=1e-10, abs=1e-11 * abs(rates).max())
         numeric = central(lambda *x, par=parameters: line_face(*x, *par), state, scales)
         analytic = full_jacobian(values) * scales
         # rounding of the difference quotient: of the largest term, divided by the step
@@ -82,8 +89,8 @@ def test_face_gradient_against_central_differences():
             parameters,
         )
         direction = "forward" if state[7] > 0.0 else "back"
-        seen[direction, parameters[6:8]] += 1
-        outlet = parameters[7] if state[7] > 0.0 else parameters[6]
+        seen[direction, parameters[4:6]] += 1
+        outlet = parameters[5] if state[7] > 0.0 else parameters[4]
         if outlet and kinks(parameters)[4 if state[7] > 0.0 else 3](state) > 0.0:
             seen["choked", direction] += 1
     assert all(seen[direction, ends] > 200 for direction in ("forward", "back") for ends in ENDS)
@@ -108,11 +115,45 @@ def test_node_gradient_against_central_differences():
         assert (abs(analytic - numeric) <= 1e-7 * np.maximum(abs(analytic).max(axis=1), 1e-3)[:, None]).all()
 
 
+def test_wall_gradient_against_central_differences():
+    rng = np.random.default_rng(13)
+    for _ in range(1000):
+        bore = rng.uniform(2e-3, 14e-3)
+        pipe = (
+            np.pi / 4 * bore**2, bore, rng.uniform(0.1, 1.0), rng.choice([0.0, 1e-4, 5e-3]),
+            rng.choice([0.0, 0.0, 0.02]), rng.choice([-1.0, -1.0, 0.0, 50.0]),
+        )  # fmt: skip
+        reynolds = 10.0 ** rng.uniform(1.0, 6.0)
+        w = np.array([rng.choice([-1.0, 1.0]) * reynolds * 1.82e-5 * pipe[0] / bore])
+        number, conductance, *slopes = line_wall_gradient(w[0], *pipe)
+        assert (number, conductance) == pytest.approx(line_wall(w[0], *pipe), rel=1e-13)
+        film_floor = 3.66 * 1.82e-5 * 1004.675 / 0.71 / bore * 2 * pipe[0] * pipe[2] / bore
+        if crosses(w, abs(w), [lambda x, a=pipe[0], d=bore: abs(x[0]) / a * d / 1.82e-5 - 500.0]):
+            continue
+        if abs(conductance / film_floor - 1.0) < 1e-3:
+            continue
+        numeric = central(lambda x, pipe=pipe: line_wall(x, *pipe), w, abs(w))[:, 0]
+        analytic = np.array(slopes) * abs(w)
+        assert analytic == pytest.approx(numeric, rel=1e-6, abs=1e-8 * number)
+
+
+def test_heat_gradient_against_central_differences():
+    rng = np.random.default_rng(14)
+    for _ in range(300):
+        x = np.array([rng.uniform(230.0, 380.0), rng.uniform(-200.0, 200.0), *rng.uniform(0.0, 30.0, 2)])
+        fields = (*rng.choice([0.0, 1.0, 2.0], 2), 293.15)
+        heat, *slopes = line_heat_gradient(*x, *fields)
+        assert heat == line_heat(*x, *fields)
+        scales = np.array([300.0, 200.0, 30.0, 30.0])
+        numeric = central(lambda *y, fields=fields: line_heat(*y, *fields), x, scales)[0]
+        assert np.array(slopes) * scales == pytest.approx(numeric, rel=1e-7, abs=1e-4)
+
+
 def test_gradient_at_rest_is_finite():
     for left, right in ENDS:
         values = line_face_gradient(
-            5e5, 293.15, 0.0, 5e5, 293.15, 0.0, 0.0, 0.0, 0.0,
-            6e-5, 9e-3, 1.0, 1e-4, 0.5, 0.0, left, right, 0.0, -1.0, 293.15,
-        )  # fmt: skip
+            5e5, 293.15, 0.0, 5e5, 293.15, 0.0, 0.0, 0.0, 0.0, 64.0, 6e-5, 9e-3, 1.0, 0.5, left, right, 0.0
+        )
         assert np.isfinite(values).all()
-        assert values[11] < 0.0  # laminar friction damps even at rest
+        assert values[9] < 0.0  # laminar friction damps even at rest
+    assert line_wall_gradient(0.0, 6e-5, 9e-3, 1.0, 1e-4, 0.0, -1.0)[2:] == (0.0, 0.0)

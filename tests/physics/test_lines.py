@@ -8,7 +8,7 @@ from scipy.integrate import solve_ivp
 
 from pneusim.physics.constants import CP, CV, MU, R
 from pneusim.physics.friction import churchill, sonic_end_pressure, static_density
-from pneusim.physics.lines import line_face, line_node
+from pneusim.physics.lines import line_face, line_heat, line_node, line_wall
 from tests.physics.derivatives import assert_continuous
 from tests.physics.staggered import Line
 from tests.physics.test_line_gradients import ENDS, random_face
@@ -19,8 +19,16 @@ PIPE = (AREA, BORE, 0.5, 1.5e-6 / BORE)
 PA = 101325.0
 
 
-def face(state, left=0.0, right=0.0, loss_k=0.5, factor=0.0, fitting_k=0.0, film=-1.0, pipe=PIPE, wall=293.15):
-    return line_face(*state, *pipe, loss_k, factor, left, right, fitting_k, film, wall)
+def face(state, left=0.0, right=0.0, loss_k=0.5, factor=0.0, fitting_k=0.0, pipe=PIPE):
+    area, bore, length, roughness = pipe
+    number, _ = line_wall(state[7], area, bore, length, roughness, factor, 0.0)
+    return line_face(*state, number, area, bore, length, loss_k, left, right, fitting_k)
+
+
+def heat(T, u, w, film=-1.0, halves=(1.0, 0.0)):
+    """Heat of one half of a face into a node."""
+    _, conductance = line_wall(w, *PIPE, 0.0, film)
+    return line_heat(T, u, conductance, conductance, *halves, 293.15)
 
 
 def at(p_l, p_r, w, T=293.15, u=0.0, w_left=None, w_right=None):
@@ -29,19 +37,19 @@ def at(p_l, p_r, w, T=293.15, u=0.0, w_left=None, w_right=None):
 
 @pytest.mark.parametrize(("left", "right"), ENDS)
 def test_equal_pressures_at_rest_stay_at_rest(left, right):
-    assert face(at(5e5, 5e5, 0.0), left, right) == (0.0, 0.0, 0.0, 0.0)
+    assert face(at(5e5, 5e5, 0.0), left, right) == (0.0, 0.0)
 
 
 def test_mirroring_the_line_mirrors_the_rates():
     rng = np.random.default_rng(21)
     for _ in range(2000):
         x, parameters, _ = random_face(rng)
-        mirrored = np.array([x[3], x[4], -x[5], x[0], x[1], -x[2], -x[8], -x[7], -x[6]])
-        swapped = (*parameters[:6], parameters[7], parameters[6], *parameters[8:])
-        dw, enthalpy, heat_l, heat_r = line_face(*x, *parameters)
-        dw_m, enthalpy_m, heat_l_m, heat_r_m = line_face(*mirrored, *swapped)
+        mirrored = np.array([x[3], x[4], -x[5], x[0], x[1], -x[2], -x[8], -x[7], -x[6], x[9]])
+        swapped = (*parameters[:4], parameters[5], parameters[4], *parameters[6:])
+        dw, enthalpy = line_face(*x, *parameters)
+        dw_m, enthalpy_m = line_face(*mirrored, *swapped)
         assert dw_m == pytest.approx(-dw, rel=1e-9, abs=1e-9 * x[0] * parameters[0] / parameters[2])
-        assert (enthalpy_m, heat_l_m, heat_r_m) == pytest.approx((-enthalpy, heat_r, heat_l), rel=1e-12)
+        assert enthalpy_m == pytest.approx(-enthalpy, rel=1e-12)
 
 
 def test_enthalpy_is_carried_from_upstream():
@@ -108,31 +116,25 @@ def test_an_open_end_chokes(end):
     assert face(at(0.1 * sonic, 6e5, -w), left=end)[0] == pytest.approx(-low, rel=1e-12)
 
 
-def test_wall_heat_never_reaches_an_end_node():
-    hot_chamber = (5e5, 290.0, 0.0, 5e5, 420.0, 0.0, 0.01, 0.01, 0.01)
-    _, _, heat_l, heat_r = face(hot_chamber, right=1.0)
-    assert heat_l == heat_r
-    assert heat_l > 0.0  # formed with the inner node at 290 K, not with the chamber at 420 K
-    assert face(hot_chamber, left=1.0, right=1.0)[2:] == (0.0, 0.0)
-    assert face(hot_chamber)[3] < 0.0
-
-
 def test_film_choices():
-    state = (5e5, 290.0, 0.0, 5e5, 290.0, 0.0, 0.01, 0.01, 0.01)
-    assert face(state, film=0.0)[2:] == (0.0, 0.0)
+    assert heat(290.0, 0.0, 0.01, film=0.0) == 0.0
     half_wall = math.pi * BORE * PIPE[2] / 2
-    assert face(state, film=50.0)[2] == pytest.approx(50.0 * half_wall * 3.15, rel=1e-12)
+    assert heat(290.0, 0.0, 0.01, film=50.0) == pytest.approx(50.0 * half_wall * 3.15, rel=1e-12)
     f = churchill(0.01 / AREA * BORE / MU, PIPE[3])
     colburn = f / 8 * 0.01 / AREA * CP * 0.71 ** (-2 / 3)
-    assert face(state)[2] == pytest.approx(colburn * half_wall * 3.15, rel=1e-12)
+    for w in (0.01, -0.01):
+        assert heat(290.0, 0.0, w) == pytest.approx(colburn * half_wall * 3.15, rel=1e-12)
+
+
+def test_heat_of_a_node_counts_the_halves_of_its_faces():
+    assert heat(290.0, 0.0, 0.01, halves=(2.0, 1.0)) == pytest.approx(3.0 * heat(290.0, 0.0, 0.01), rel=1e-13)
+    assert heat(290.0, 0.0, 0.01, halves=(0.0, 0.0)) == 0.0
 
 
 def test_heat_flows_to_the_recovery_temperature():
-    fast = (5e5, 293.15, 120.0, 5e5, 293.15, 120.0, 0.04, 0.04, 0.04)
-    assert face(fast, film=50.0)[2] < 0.0
+    assert heat(293.15, 120.0, 0.04, film=50.0) < 0.0
     recovered = 293.15 - 0.9 * 120.0**2 / (2 * CP)
-    fast = (5e5, recovered, 120.0, 5e5, recovered, 120.0, 0.04, 0.04, 0.04)
-    assert face(fast, film=50.0)[2] == pytest.approx(0.0, abs=1e-9)
+    assert heat(recovered, 120.0, 0.04, film=50.0) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_parallel_lines_are_so_many_times_one():

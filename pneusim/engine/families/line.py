@@ -1,11 +1,16 @@
-"""Lines: inner nodes and faces of staggered cells, and the fault states of a node."""
+"""Lines: inner nodes, walls and faces of staggered cells, and the fault states of a node."""
 
 from __future__ import annotations
 
 from pneusim.engine.families.family import MASS_FLOW, PRESSURE, TEMPERATURE, Family
 from pneusim.physics.compiled import law
-from pneusim.physics.line_gradients import line_face_gradient, line_node_gradient
-from pneusim.physics.lines import line_face, line_node
+from pneusim.physics.line_gradients import (
+    line_face_gradient,
+    line_heat_gradient,
+    line_node_gradient,
+    line_wall_gradient,
+)
+from pneusim.physics.lines import line_face, line_heat, line_node, line_wall
 
 
 @law
@@ -44,22 +49,33 @@ LINE_NODE = Family(
     depends={"u": ("mass", "flow_left", "flow_right")},
 )
 
-_FACE = {
-    "p_l": PRESSURE, "T_l": TEMPERATURE, "u_l": 300.0, "p_r": PRESSURE, "T_r": TEMPERATURE, "u_r": 300.0,
-    "w_left": MASS_FLOW, "w": MASS_FLOW, "w_right": MASS_FLOW,
-}  # fmt: skip
-
-_CARRIED = ("T_l", "u_l", "T_r", "u_r", "w")
+LINE_WALL = Family(
+    "line_wall",
+    line_wall,
+    {"w": MASS_FLOW},
+    ("area", "bore", "cell_length", "relative_roughness", "friction_factor", "film"),
+    ("number", "conductance"),
+    gradient=line_wall_gradient,
+)
 
 LINE_FACE = Family(
     "line_face",
     line_face,
-    _FACE,
-    (
-        "area", "bore", "cell_length", "relative_roughness", "loss_k", "friction_factor", "left_end", "right_end",
-        "fitting_k", "film", "T_wall",
-    ),  # fmt: skip
-    ("acceleration", "enthalpy", "heat_left", "heat_right"),
+    {
+        "p_l": PRESSURE, "T_l": TEMPERATURE, "u_l": 300.0, "p_r": PRESSURE, "T_r": TEMPERATURE, "u_r": 300.0,
+        "w_left": MASS_FLOW, "w": MASS_FLOW, "w_right": MASS_FLOW, "number": 1e3,
+    },
+    ("area", "bore", "cell_length", "loss_k", "left_end", "right_end", "fitting_k"),
+    ("acceleration", "enthalpy"),
     gradient=line_face_gradient,
-    depends={output: _CARRIED for output in ("enthalpy", "heat_left", "heat_right")},
+    depends={"enthalpy": ("T_l", "u_l", "T_r", "u_r", "w")},
+)  # fmt: skip
+
+LINE_HEAT = Family(
+    "line_heat",
+    line_heat,
+    {"T": TEMPERATURE, "u": 300.0, "conductance_left": 10.0, "conductance_right": 10.0},
+    ("halves_left", "halves_right", "T_wall"),
+    ("heat",),
+    gradient=line_heat_gradient,
 )
