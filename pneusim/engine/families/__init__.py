@@ -46,6 +46,6 @@ FAMILIES: tuple[Family, ...] = (
 
 __all__ = [
     "AFFINE", "CHAMBER", "COMPRESSOR", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
-    "LINE_NODE", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL", "SPRING_BRAKE",
-    "SWEPT", "VOLUME", "Family",
+    "LINE_HEAT", "LINE_NODE", "LINE_WALL", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL",
+    "SPRING_BRAKE", "SWEPT", "VOLUME", "Family",
 ]  # fmt: skip
