@@ -68,9 +68,8 @@ def observe(t, y, I, F, v):
     evaluate(t, y, I, F, v)
 
 
-@njit(RHS_TYPE, cache=True, **OPTIONS)
-def rates(t, y, dy, I, F, v):
-    evaluate(t, y, I, F, v)
+@njit(**OPTIONS)
+def sum_rates(dy, I, F, v):
     for i in range(I[{states}]):
         dy[i] = 0.0
     a = I[{I_rates}]
@@ -83,8 +82,14 @@ def rates(t, y, dy, I, F, v):
         a += 2
 
 
+@njit(RHS_TYPE, cache=True, **OPTIONS)
+def rates(t, y, dy, I, F, v):
+    evaluate(t, y, I, F, v)
+    sum_rates(dy, I, F, v)
+
+
 @njit(JAC_TYPE, cache=True, **OPTIONS)
-def jacobian(t, y, jv, I, F, v, g):
+def jacobian(t, y, dy, jv, I, F, v, g):
     n = I[{states}]
     scale = I[{F_scale}]
     G = I[{I_gradient}]
@@ -137,6 +142,7 @@ def jacobian(t, y, jv, I, F, v, g):
                     else:
                         m += high - low
                 term += terms
+    sum_rates(dy, I, F, v)
     for i in range(I[{lu_size}] + n):
         jv[i] = 0.0
     a = I[{I_rates}]
@@ -173,7 +179,7 @@ RHS_TYPE, JAC_TYPE, OBS_TYPE = _types()
 
 @dataclass(frozen=True)
 class Kernel:
-    """The compiled functions: ``rates`` (right-hand side), ``jacobian``, ``observe`` (fills the values)."""
+    """The compiled functions: ``rates``, ``jacobian`` (with the rates), ``observe`` (fills the values)."""
 
     rates: Callable[..., None]
     jacobian: Callable[..., None]

@@ -167,8 +167,8 @@ def sparse_jacobian(machine: Machine, t: float, y: Floats) -> Any:
 
     program = machine.program
     n = len(y)
-    jv = np.zeros(program.symbolic.nnz + n)
-    machine.kernel.jacobian(t, y, jv, program.integers, machine.floats, machine.values, machine.gradients)
+    dy, jv = np.zeros(n), np.zeros(program.symbolic.nnz + n)
+    machine.kernel.jacobian(t, y, dy, jv, program.integers, machine.floats, machine.values, machine.gradients)
     entries = -jv[program.symbolic.positions(program.rows, program.columns)]
     return csc_matrix((entries, (program.rows, program.columns)), shape=(n, n))
 

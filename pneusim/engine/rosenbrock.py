@@ -39,9 +39,9 @@ _tuple: Any = types.Tuple
 RHS_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats)
 """``rhs(t, y, dy, I, F, v)`` fills dy; I and F are the model's numbers, v its work array of values."""
 
-JAC_TYPE = types.void(_number, _floats, _floats, _ints, _floats, _floats, _floats)
-"""``jac(t, y, jv, I, F, v, g)`` fills jv, of length nnz + n: at the positions of the pattern -df/dy, zero at
-fill, and at ``nnz + i`` -df_i/dt. It is called right after rhs at the same point; g is scratch."""
+JAC_TYPE = types.void(_number, _floats, _floats, _floats, _ints, _floats, _floats, _floats)
+"""``jac(t, y, dy, jv, I, F, v, g)`` fills dy as rhs does, and jv, of length nnz + n: at the positions of the
+pattern -df/dy, zero at fill, and at ``nnz + i`` -df_i/dt; g is scratch."""
 
 OBS_TYPE = types.void(_number, _floats, _ints, _floats, _floats)
 """``obs(t, y, I, F, v)`` fills v, from which events read; the values depend on the arguments alone."""
@@ -369,9 +369,7 @@ def integrate(
         if stats[ACCEPTED] + stats[REJECTED] >= step_budget:
             return t, h, _BUDGET, steps
         if moved:
-            rhs(t, y, f0, integers, numbers, v)
-            jac(t, y, jv, integers, numbers, v, g)
-            stats[RHS_CALLS] += 1
+            jac(t, y, f0, jv, integers, numbers, v, g)
             stats[JAC_CALLS] += 1
             ramps = bool(np.any(jv[nnz:]))
             moved = False

@@ -6,7 +6,7 @@ from pneusim.physics.compiled import law
 from pneusim.physics.constants import CP, KAPPA, MU, PRANDTL, R
 
 LAMINAR = 64.0  #: friction factor times Reynolds number in laminar flow [-]
-LAMINAR_LIMIT = 500.0  #: Reynolds number below which Churchill's formula is 64/Re to rounding [-]
+LAMINAR_LIMIT = 1000.0  #: Reynolds number below which Churchill's formula is 64/Re to 1e-13 of it [-]
 TURBULENT_LIMIT = 2e4  #: above it all but the turbulent term of the formula is below 1e-12 of it [-]
 RECOVERY = 0.45 / CP  #: turbulent recovery factor 0.9 over 2 cp [K s2/m2]
 NUSSELT_FLOOR = 3.66  #: laminar, constant wall temperature [-]

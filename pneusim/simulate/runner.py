@@ -231,9 +231,9 @@ def extrapolated(channels: Mapping[str, Channel]) -> tuple[str, ...]:
 def smallest_time_constant(machine: Machine) -> float:
     """Smallest time constant at the start [s], from the largest diagonal entry of the Jacobian."""
     program = machine.program
-    jv = np.zeros(program.symbolic.nnz + len(machine.state))
+    dy, jv = np.zeros_like(machine.state), np.zeros(program.symbolic.nnz + len(machine.state))
     machine.kernel.jacobian(
-        machine.time, machine.state, jv, program.integers, machine.floats, machine.values, machine.gradients
+        machine.time, machine.state, dy, jv, program.integers, machine.floats, machine.values, machine.gradients
     )
     return float(1.0 / np.max(np.abs(jv[program.symbolic.diag])))
 

@@ -27,8 +27,9 @@ def kernel_jacobian(machine: Machine) -> Jacobian:
     program, n = machine.program, len(machine.state)
     jv = np.full(program.symbolic.nnz + n, np.nan)
     machine.kernel.jacobian(
-        machine.time, machine.state, jv, program.integers, machine.floats, machine.values, machine.gradients
-    )
+        machine.time, machine.state, np.zeros(n), jv, program.integers, machine.floats, machine.values,
+        machine.gradients,
+    )  # fmt: skip
     pattern = program.symbolic.positions(program.rows, program.columns)
     fill = np.setdiff1d(np.arange(program.symbolic.nnz), pattern)
     assert not jv[fill].any(), "fill must be zero"

@@ -36,7 +36,8 @@ def forced_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def forced_jac(t, y, jv, k, F, v, g):
+def forced_jac(t, y, dy, jv, k, F, v, g):
+    forced_rhs(t, y, dy, k, F, v)
     jv[:] = 0.0
     jv[k[0]], jv[k[1]] = y[1], y[0]
     jv[k[2]], jv[k[3]] = -2.0 * y[0], F[0]
@@ -51,7 +52,8 @@ def relaxation_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def relaxation_jac(t, y, jv, k, F, v, g):
+def relaxation_jac(t, y, dy, jv, k, F, v, g):
+    relaxation_rhs(t, y, dy, k, F, v)
     jv[:] = 0.0
     jv[k[1]] = -1.0
     jv[k[2]] = F[0] * (2.0 * y[0] * y[1] + 1.0)
@@ -66,7 +68,8 @@ def swing_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def swing_jac(t, y, jv, k, F, v, g):
+def swing_jac(t, y, dy, jv, k, F, v, g):
+    swing_rhs(t, y, dy, k, F, v)
     jv[:] = 0.0
     jv[k[1]] = -1.0
     jv[k[2]] = F[0] * F[0]
@@ -87,7 +90,8 @@ def chain_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def chain_jac(t, y, jv, k, F, v, g):
+def chain_jac(t, y, dy, jv, k, F, v, g):
+    chain_rhs(t, y, dy, k, F, v)
     n = y.size
     jv[:] = 0.0
     for m in range(n - 2):
@@ -107,7 +111,8 @@ def guarded_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def guarded_jac(t, y, jv, k, F, v, g):
+def guarded_jac(t, y, dy, jv, k, F, v, g):
+    guarded_rhs(t, y, dy, k, F, v)
     jv[k[0]] = 0.5 * F[0] / math.sqrt(y[0])
     jv[1] = 0.0
 
@@ -120,7 +125,8 @@ def cliff_rhs(t, y, dy, k, F, v):
 
 
 @njit(JAC_TYPE)
-def cliff_jac(t, y, jv, k, F, v, g):
+def cliff_jac(t, y, dy, jv, k, F, v, g):
+    cliff_rhs(t, y, dy, k, F, v)
     jv[:] = 0.0
     jv[k[0]] = 1.0
 
@@ -130,6 +136,13 @@ def jumping_rhs(t, y, dy, k, F, v):
     """The second state is driven back and forth across a jump of its rate."""
     dy[0] = -y[0]
     dy[1] = -F[0] if y[1] > 0.0 else F[0]
+
+
+@njit(JAC_TYPE)
+def jumping_jac(t, y, dy, jv, k, F, v, g):
+    jumping_rhs(t, y, dy, k, F, v)
+    jv[:] = 0.0
+    jv[k[0]] = 1.0
 
 
 TWO_BY_TWO = np.array([0, 0, 1, 1]), np.array([0, 1, 0, 1])
@@ -534,7 +547,7 @@ def test_flagged_state_stays_above_zero(flagged: list[int]) -> None:
 
 def test_step_budget_stops_a_crawl_and_names_its_state() -> None:
     """A rate that jumps makes the step collapse; the run ends in time and says where."""
-    method = build(jumping_rhs, cliff_jac, 2, parameters=[1e3])
+    method = build(jumping_rhs, jumping_jac, 2, parameters=[1e3])
     y = np.array([1.0, 0.5])
     t, flag, _ = method.advance(0.0, 1.0, y, step_budget=2000)
     assert flag == Flag.BUDGET

@@ -128,7 +128,7 @@ def test_wall_gradient_against_central_differences():
         number, conductance, *slopes = line_wall_gradient(w[0], *pipe)
         assert (number, conductance) == pytest.approx(line_wall(w[0], *pipe), rel=1e-13)
         film_floor = 3.66 * 1.82e-5 * 1004.675 / 0.71 / bore * 2 * pipe[0] * pipe[2] / bore
-        if crosses(w, abs(w), [lambda x, a=pipe[0], d=bore: abs(x[0]) / a * d / 1.82e-5 - 500.0]):
+        if crosses(w, abs(w), [lambda x, a=pipe[0], d=bore: abs(x[0]) / a * d / 1.82e-5 - 1000.0]):
             continue
         if abs(conductance / film_floor - 1.0) < 1e-3:
             continue
