@@ -120,6 +120,7 @@ class Assembly:
     springs: list[int] = field(default_factory=list)  # elements of spring brakes, held off at first while settling
     line_damping: list[int] = field(default_factory=list)  # rates that damp the flows of lines while settling
     exchanges: list[int] = field(default_factory=list)  # rates of wall heat, quickened while settling
+    adiabatic: list[int] = field(default_factory=list)  # masses of air that no wall brings to its temperature
     _gauge: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -388,6 +389,8 @@ class Assembly:
         wall = ISOTHERMAL_RATE * mass_scale * CV if node.isothermal else node.wall
         if wall > 0.0:
             self.exchange(node.energy, self.affine(wall * self.T_ambient, (-wall, T_value)), node.rates)
+        else:
+            self.adiabatic.append(node.mass)
         for power in node.powers:
             node.rates.append(tape.rate(node.energy, power, -1.0))
             tape.rate(self.energy_out, power, 1.0)

@@ -216,6 +216,8 @@ class _Distributed:
         energy = tape.state(
             f"{name}.energy", REFERENCE_PRESSURE * volume / (KAPPA - 1.0), p0 * volume / (KAPPA - 1.0), "energy"
         )
+        if self.spec.film == 0.0:
+            a.adiabatic.append(mass)
         left, right = self.line.flows[i], self.line.flows[i + 1]
         fields = (volume, self.area, 0.0, a.p_ambient, a.T_ambient)
         p, T, u = tape.element(LINE_NODE, (mass, energy, left, right), fields, name)

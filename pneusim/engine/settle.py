@@ -42,10 +42,10 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
         machine.set_rate(rate, 0.0)
     watched, machine.events = machine.events, ()
     _hold_springs(machine, assembly, 1.0)
-    _rest(machine, method, happened)
+    _rest(machine, assembly, method, happened)
     machine.events = watched
     _hold_springs(machine, assembly, 0.0)
-    _rest(machine, method, happened)
+    _rest(machine, assembly, method, happened)
     for rate in (*assembly.line_damping, *assembly.exchanges, *held):
         machine.restore_rate(rate)
     machine.set(assembly.running, 1.0)
@@ -59,13 +59,15 @@ def _hold_springs(machine: Machine, assembly: Assembly, held: float) -> None:
         machine.set_field(element, "held", held)
 
 
-def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None]) -> None:
+def _rest(
+    machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]
+) -> None:
     """Run until the rates of all that is free are small."""
     machine.time = 0.0
     loop = Loop(machine, method, lambda steps: None, happened)
     while machine.time < LONGEST:
         loop.run(machine.time + LOOK_EVERY)
-        rates = _free_rates(machine)
+        rates = _free_rates(machine, assembly)
         if np.max(np.abs(rates)) < REST:
             return
     worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
@@ -75,9 +77,14 @@ def _rest(machine: Machine, method: Method, happened: Callable[[EventSpec], None
     )
 
 
-def _free_rates(machine: Machine) -> Floats:
-    """Scaled rates of air, strokes and spools; flows between held reservoirs may go on."""
+def _free_rates(machine: Machine, assembly: Assembly) -> Floats:
+    """Scaled rates of air, strokes and spools.
+
+    Flows between held reservoirs may go on, and they exchange adiabatic air for as long as they like.
+    """
     rates = machine.rates()
+    for value in assembly.adiabatic:
+        rates[machine.tape.state_of(value)] = 0.0
     for i, state in enumerate(machine.program.states):
         if state.kind not in ("mass", "energy", "stroke", "spool") or state.name.startswith("atmosphere"):
             rates[i] = 0.0
