@@ -21,6 +21,7 @@ README, RESULTS = ROOT / "README.md", ROOT / "docs" / "results.md"
 PICTURE = ROOT / "docs" / "pictures" / "trailer-separates.png"
 _BLOCK = re.compile(r"(```text (pneusim [^\n]*)\n)(.*?)(```)", re.DOTALL)
 _QUOTE = re.compile(r"(```sh\n(pneusim [^\n]*)\n```\n\n)((?:> .*\n)+)")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 DOTS = "..."
 
 
@@ -68,8 +69,14 @@ def renewed(block: str, output: str) -> list[str]:
     return found
 
 
+def alike(sentence: str, other: str) -> bool:
+    """Whether two sentences have the same words, and the same numbers to 1 %."""
+    pairs = zip(_NUMBER.findall(sentence), _NUMBER.findall(other), strict=False)
+    return _masked(sentence) == _masked(other) and all(abs(float(a) - float(b)) <= 0.01 * float(a) for a, b in pairs)
+
+
 def _masked(sentence: str) -> str:
-    return re.sub(r"\d+(\.\d+)?", "0", sentence)
+    return _NUMBER.sub("0", sentence)
 
 
 def write() -> None:
