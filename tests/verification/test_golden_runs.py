@@ -28,7 +28,9 @@ CASES = [
 def test_two_methods_agree(name, scenario):
     """Same events; brakes at the default tolerance, and all pressures at a sharper one, to 0.3 kPa (99.9 %).
 
-    Dead-ended feed lines ring; at the default tolerance their phase is worth up to 1 kPa.
+    Dead-ended feed lines ring; at the default tolerance their phase is worth up to 1 kPa. What is told of pistons
+    and rods hangs on forces that creep towards their last value: milliseconds at the default tolerance, less at a
+    sharper one. What switches does so within 0.2 ms.
     """
     circuit = golden(name)
     assert circuit.scenarios[scenario].lasts <= 20.0
@@ -36,7 +38,9 @@ def test_two_methods_agree(name, scenario):
     ours, sharper = run(circuit, scenario), run(circuit, scenario, rtol=1e-5)
     assert ours.solver.steps > 100
     found = difference(ours, radau)
-    assert max(found.events.values()) < 3e-3
+    creeping = {(e.component, e.kind) for e in ours.events if e.category == "mechanics"}
+    assert max(time for (*key, _), time in found.events.items() if tuple(key) not in creeping) < 2e-4
+    assert max(found.events.values()) < 10e-3
     assert found.share(0.999, BRAKES) < 300.0
     assert found.share(0.999) < 1200.0
     found = difference(sharper, radau)
