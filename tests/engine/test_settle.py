@@ -134,3 +134,16 @@ def test_an_open_branch_between_held_reservoir_and_atmosphere_rests_in_its_flow(
     assert machine.read(b.watch["in"]) == pytest.approx(machine.read(b.watch["out"]), rel=1e-3)
     assert PA < machine.read(b.a.nodes[middle].p) < 8e5
     assert closure(machine, "mass") < 0.1
+
+
+def test_what_was_warmed_by_charging_has_cooled():
+    """Held at its pressure, a vessel that cools draws air in: with that the run would begin, and the tank fall."""
+    b = Bench()
+    tank = b.volume("tank", 20e-3, 8e5, film=25.0, storage=True)
+    far = b.volume("far", 2e-3, film=60.0)
+    b.line("hose", tank, far, 3.0, 9e-3)
+    machine, _ = settled(b)
+    assert machine.read(b.watch["far.T"]) == pytest.approx(293.15, abs=0.3)
+    assert machine.read(b.watch["far"]) == pytest.approx(8e5, abs=NEAR)
+    run = b.run(10.0, machine)
+    assert np.ptp(run["tank"]) < 2.0 * NEAR
