@@ -58,32 +58,26 @@ class Outcome:
 
 def run(make: Callable[[], Ready], rtol: float, method: type[Rosenbrock] | type[Radau] = Rosenbrock,
         step: float = 0.01, repeats: int = 3) -> Outcome:  # fmt: skip
-    """Run a problem; the time is that of integrating (laying out aside), the values come from the dense output."""
-    seconds = float("inf")
-    for _ in range(repeats):
-        ready = make()
-        engine = method(ready.machine, rtol)
-        collected: list[tuple[Steps, Floats]] = []
-        events: dict[str, float] = {}
-        loop = Loop(
-            ready.machine, engine, lambda steps: None,
-            lambda event, ready=ready, events=events: events.setdefault(event.key[0], ready.machine.time),
-        )  # fmt: skip
-        for at, action in ready.actions:
-            loop.at(at, action)
-        begin = time.process_time()
-        loop.run(ready.lasts)
-        seconds = min(seconds, time.process_time() - begin)
-    # Once more, untimed, to look at the dense output.
+    """Run a problem; the time is that of integrating (laying out aside), the values come from one more run."""
+    seconds = min(cpu_seconds(_loop(make(), rtol, method, lambda steps: None)[1], 1) for _ in range(repeats))
     ready = make()
+    sink, events = Grid(ready, step), dict[str, float]()
+    engine, go = _loop(ready, rtol, method, sink.take, events)
+    go()
+    return Outcome(sink.values, seconds, engine.accepted, engine.rejected, events, ready.machine)
+
+
+def _loop(
+    ready: Ready, rtol: float, method: type[Rosenbrock] | type[Radau], sink: Callable[[Steps], None],
+    events: dict[str, float] | None = None,
+) -> tuple[Rosenbrock | Radau, Callable[[], None]]:  # fmt: skip
+    """The method and what runs the problem; the first time of every event is noted under its owner's name."""
+    noted = {} if events is None else events
     engine = method(ready.machine, rtol)
-    sink = Grid(ready, step)
-    loop = Loop(ready.machine, engine, sink.take, lambda event: None)
+    loop = Loop(ready.machine, engine, sink, lambda event: noted.setdefault(event.key[0], ready.machine.time))
     for at, action in ready.actions:
         loop.at(at, action)
-    loop.run(ready.lasts)
-    del collected
-    return Outcome(sink.values, seconds, engine.accepted, engine.rejected, events, ready.machine)
+    return engine, lambda: loop.run(ready.lasts)
 
 
 class Grid:
@@ -156,5 +150,6 @@ def show(title: str, columns: Sequence[str], rows: Sequence[Sequence[object]], t
     console.print(table)
     for target in targets:
         sign, word = (">=" if target.least else "<="), ("met" if target.met else "MISSED")
-        console.print(f"  {word:6s}  {target.what}: {target.value:.4g} (wanted {sign} {target.wanted:g})", highlight=False)
+        text = f"  {word:6s}  {target.what}: {target.value:.4g} (wanted {sign} {target.wanted:g})"
+        console.print(text, highlight=False, markup=False)
     return all(target.met for target in targets)
