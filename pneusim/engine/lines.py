@@ -22,6 +22,7 @@ MOST_CELLS = 32
 CELLS_BESIDE_FAULT = 8
 ENTRANCE_LOSS = 0.5
 COLBURN = -1.0
+LUMPED_FILM = 40.0  # of a lumped line, as of valve bodies; an assumption [W/(m2 K)]
 ISOTHERMAL_FILM = 1e5  # [W/(m2 K)]
 FLOW_WEIGHT = 10.0  # 1e-6 kg/s at the default tolerance
 LEAK_DISCHARGE = 0.7
@@ -81,7 +82,7 @@ def cell_lengths(spec: LineSpec) -> tuple[list[float], int]:
     if spec.fault_at is None:
         count = spec.cells or min(max(math.ceil(spec.length / CELL_LENGTH - 1e-9), LEAST_CELLS), MOST_CELLS)
         return [spec.length / count] * count, -1
-    margin = spec.bore / spec.length
+    margin = min(spec.bore / spec.length, 0.5)
     share = min(max(spec.fault_at, margin), 1.0 - margin)
     lengths: list[list[float]] = []
     for part in (share * spec.length, (1.0 - share) * spec.length):
@@ -100,8 +101,10 @@ def add_line(assembly: Assembly, spec: LineSpec, start: int, end: int) -> Assemb
 def _lumped(assembly: Assembly, spec: LineSpec, start: int, end: int) -> AssembledLine:
     """Half the volume at either end and a tube's sonic conductance between."""
     half = math.pi / 8.0 * spec.bore**2 * spec.length
+    film = LUMPED_FILM if spec.film < 0.0 else spec.film
     for node in (start, end):
         assembly.nodes[node].volume += half
+        assembly.nodes[node].wall += film * 0.5 * math.pi * spec.bore * spec.length
     C, b = tube_conductance(spec.bore, spec.length + LOSS_LENGTH * spec.loss * spec.bore)
     shut = assembly.tape.setting(f"{spec.name}.shut", 0.0)
     q = assembly.restriction(spec.name, start, end, C, b, assembly.affine(1.0, (-1.0, shut)))

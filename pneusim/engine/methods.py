@@ -69,10 +69,9 @@ class Rosenbrock:
             self.rodas.observed = part(machine.program, self._watched)
         t, flag, count = self.rodas.advance(machine.time, t_end, machine.state, armed, step_budget=self.budget)
         machine.time = t
-        if flag < 0:
-            raise RunFailed(self._why(flag, machine))
         rodas = self.rodas
-        steps = Steps(rodas.times[: count + 1], rodas.states[: count + 1], rodas.vectors[:count])
+        failure = self._why(flag, machine) if flag < 0 else ""
+        steps = Steps(rodas.times[: count + 1], rodas.states[: count + 1], rodas.vectors[:count], failure)
         return flag == Flag.EVENT, steps
 
     def _why(self, flag: Flag, machine: Machine) -> str:

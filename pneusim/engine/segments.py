@@ -28,12 +28,14 @@ FIRST_STEP = 1e-5
 class Steps:
     """Accepted steps of one advance: step k runs from ``times[k]`` to ``times[k + 1]``.
 
-    ``states`` has shape (k + 1, n), ``vectors`` (k, 3, n): the dense output of the method.
+    ``states`` has shape (k + 1, n), ``vectors`` (k, 3, n): the dense output of the method.  ``failure`` says why the
+    method could go no further, "" if it could.
     """
 
     times: Floats
     states: Floats
     vectors: Floats
+    failure: str = ""
 
 
 class Method(Protocol):
@@ -120,6 +122,8 @@ class Loop:
                 machine, t_next, [(machine.place(e.value), e.level, e.sign) for e in watched]
             )
             self.sink(steps)
+            if steps.failure:
+                raise RunFailed(steps.failure)
             if self.progress:
                 self.progress(machine.time)
             if stopped:

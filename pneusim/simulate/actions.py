@@ -13,7 +13,7 @@ from pneusim.engine.segments import Loop
 from pneusim.parts.base import FaultSpec, InputSpec
 from pneusim.quantities import express
 from pneusim.results.run import Event
-from pneusim.simulate.compiled import Compiled, Joining
+from pneusim.simulate.compiled import Compiled
 
 LINE_WORDS = ("line", "pipe", "hose", "tube", "feed")  # a title that says by itself that it is a line
 
@@ -26,20 +26,17 @@ class Player:
     machine: Machine
     loop: Loop
     tell: Callable[[Event], None]
-    _moves: dict[str, int] = field(default_factory=dict)
+    _moves: dict[str, int] = field(default_factory=dict)  # inputs and couplings: how often they have been moved
+    _partner: dict[str, str] = field(default_factory=dict)  # couplings that are crossed, each with the other
 
     def schedule(self) -> None:
-        """Enter all steps, and the faults of ``begin``, in the loop."""
-        for key, value in self.compiled.scenario.begin.items():
-            if key in self.compiled.faults:
-                self.loop.at(0.0, lambda key=key, value=value: self.machine.set(self.compiled.faults[key], value))
+        """Enter all steps in the loop."""
         for step in self.compiled.scenario.steps:
             self._enter(step)
 
     def _enter(self, step: Step) -> None:
         if step.when is None:
-            assert step.at is not None
-            self.loop.at(step.at, lambda: self.do(step))
+            self.loop.at(step.at or 0.0, lambda: self.do(step))
             return
         channel = self.compiled.channels[step.when.channel]
         event = EventSpec((step.when.channel, "when"), channel.value, step.when.level, step.when.direction)
@@ -63,13 +60,18 @@ class Player:
             self.machine.set(self.compiled.modes[step.target], step.to)
             return
         value = self.compiled.inputs[step.target]
-        move = self._moves[step.target] = self._moves.get(step.target, 0) + 1
+        move = self._move(step.target)
         if step.over <= 0.0:
             self.machine.move(value, step.to)
             return
         now = self.machine.input(value)
         self.machine.move(value, now, (step.to - now) / step.over)
         self.loop.at(self.machine.time + step.over, lambda: self._arrive(step, value, move))
+
+    def _move(self, name: str) -> int:
+        """Count a move, so that what an earlier one still had to do is left undone."""
+        self._moves[name] = self._moves.get(name, 0) + 1
+        return self._moves[name]
 
     def _arrive(self, step: Step, value: int, move: int) -> None:
         if self._moves[step.target] == move:  # no later step has taken the input over
@@ -102,6 +104,8 @@ class Player:
             self._say(step, component, f"{self._title(component)} is mended")
             self.machine.set(compiled.faults[target], 0.0)
             return
+        if target in compiled.couplings:
+            self._close(target)
         if target in compiled.leaks:
             self.machine.set(compiled.leaks[target], 0.0)
         if target in compiled.lines:
@@ -114,28 +118,47 @@ class Player:
         names = " and ".join(self._line_title(name) for name in step.targets)
         self._say(step, step.targets[0], f"{names} part")
         for k, name in enumerate(step.targets):
-            joining = self.compiled.couplings[name]
-            self.loop.at(self.machine.time + k * step.over, lambda joining=joining: self._open(joining))
+            move = self._move(name)
+            self.loop.at(self.machine.time + k * step.over, lambda name=name, move=move: self._part(name, move))
 
-    def _open(self, joining: Joining) -> None:
-        self._join(joining, joined=0.0, opened=1.0, crossed=0.0)
+    def _part(self, name: str, move: int) -> None:
+        if self._moves[name] == move:  # it has not been coupled again meanwhile
+            self._uncross(name)
+            self._join(name, joined=0.0, opened=1.0)
 
     def _couple(self, step: Step) -> None:
         self._say(step, step.targets[0], " and ".join(map(self._line_title, step.targets)) + " are coupled")
         for name in step.targets:
-            self._join(self.compiled.couplings[name], joined=1.0, opened=0.0, crossed=0.0)
+            self._close(name)
+
+    def _close(self, name: str) -> None:
+        self._move(name)
+        self._uncross(name)
+        self._join(name, joined=1.0, opened=0.0)
 
     def _cross(self, step: Step) -> None:
         self._say(step, step.targets[0], " and ".join(map(self._line_title, step.targets)) + " are coupled crosswise")
-        for name in step.targets:
-            self._join(self.compiled.couplings[name], joined=0.0, opened=0.0, crossed=1.0)
+        first, second = step.targets
+        for name, other in ((first, second), (second, first)):
+            self._move(name)
+            self._uncross(name)
+            self._join(name, joined=0.0, opened=0.0)
+            self._partner[name] = other
+        self.machine.set(self.compiled.crossings[frozenset(step.targets)], 1.0)
 
-    def _join(self, joining: Joining, joined: float, opened: float, crossed: float) -> None:
+    def _uncross(self, name: str) -> None:
+        """Undo a crossing that a coupling is part of; the other one hangs open until something is done with it."""
+        other = self._partner.pop(name, None)
+        if other is not None:
+            self._partner.pop(other, None)
+            self.machine.set(self.compiled.crossings[frozenset((name, other))], 0.0)
+            self._join(other, joined=0.0, opened=1.0)
+
+    def _join(self, name: str, joined: float, opened: float) -> None:
+        joining = self.compiled.couplings[name]
         self.machine.set(joining.joined, joined)
         self.machine.set(joining.hose_open, opened)
         self.machine.set(joining.head_open, opened)
-        if joining.crossed is not None:
-            self.machine.set(joining.crossed, crossed)
 
     # ---- words
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from typing import Any
 
 from pneusim.circuit.circuit import Circuit, Component, Line, Port
 from pneusim.circuit.scenario import Scenario
 from pneusim.engine.assembly import ATMOSPHERE, Assembly
 from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, AssembledLine, LineSpec, add_leak, add_line
+from pneusim.errors import UsageError
 from pneusim.parts.base import Part
-from pneusim.parts.catalogue import default_of
 from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
+from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
 from pneusim.simulate.ports import Ports, spec_of
 from pneusim.simulate.scope import Scope
@@ -29,12 +31,11 @@ class ChannelValue:
 
 @dataclass(frozen=True)
 class Joining:
-    """A coupling: settings (0/1) of the joint, of the other joint when crossed, and of the two open ends."""
+    """A coupling: settings (0/1) of the joint and of the two open ends."""
 
     joined: int
     hose_open: int
     head_open: int
-    crossed: int | None = None
 
 
 @dataclass
@@ -51,6 +52,7 @@ class Compiled:
     faults: dict[str, int] = field(default_factory=dict)
     lines: dict[str, AssembledLine] = field(default_factory=dict)
     couplings: dict[str, Joining] = field(default_factory=dict)
+    crossings: dict[frozenset[str], int] = field(default_factory=dict)  # two couplings: setting of the crossed joints
     leaks: dict[str, int] = field(default_factory=dict)  # line or port: setting of the hole's diameter
 
 
@@ -60,6 +62,7 @@ def compile_circuit(circuit: Circuit, scenario: Scenario) -> Compiled:
     The scenario matters: lines that it breaks get a node at that place, couplings that it crosses get the crossed
     joints, and ``begin`` may change parameters.
     """
+    check(circuit, scenario)
     changes = begin_parameters(circuit, scenario)
     starts = {key: float(value) for key, value in scenario.begin.items() if key not in changes}
     return Compiler(apply_changes(circuit, changes), scenario, starts).compiled
@@ -77,7 +80,7 @@ class Compiler:
         self.storage: dict[str, int] = {}
         self._nodes: dict[Port, int] = {}
         self._owned: set[str] = set()
-        self._hoses: dict[str, tuple[int, int]] = {}  # hose end and head node of every coupling
+        self._hoses: dict[str, tuple[int, int, Port, Port]] = {}  # of every coupling: hose end, head, their ports
         for component in circuit.components.values():
             self._lower(component)
         for line in circuit.lines.values():
@@ -158,18 +161,16 @@ class Compiler:
         end = self.node_of(line.end.component, line.end.number)
         if line.coupling:
             start, end = self._coupling(line, start, end)
-        leaking = [step for step in self.scenario.steps if step.action == "leak" and step.target == line.name]
-        breaking = [step for step in self.scenario.steps if step.action == "break" and step.target == line.name]
-        places = {step.where for step in leaking + breaking}
+        actions = {step.action for step in self.scenario.steps if step.target == line.name}
         heat = line.heat or self.circuit.heat
         spec = LineSpec(
             name=line.name, length=line.length, bore=line.bore, roughness=line.roughness, loss=line.loss,
             film=film_of(heat, COLBURN, ISOTHERMAL_FILM), friction_factor=line.friction_factor or 0.0,
-            cells=line.cells, lumped=line.model == "lumped", fault_at=max(places, default=None),
+            cells=line.cells, lumped=line.model == "lumped", fault_at=self._fault_place(line),
         )  # fmt: skip
         assembled = add_line(self.assembly, spec, start, end)
         self.compiled.lines[line.name] = assembled
-        if leaking:
+        if "leak" in actions:
             self.compiled.leaks[line.name] = self.assembly.tape.setting(f"{line.name}.leak", 0.0)
             add_leak(self.assembly, assembled, self.compiled.leaks[line.name])
         for name, value, dimension, words in (
@@ -179,6 +180,18 @@ class Compiler:
             ("pressure_out", self.assembly.pressure(end), "pressure", "pressure at the end"),
         ):
             self.channel(f"{line.name}.{name}", value, dimension, f"{line.title}: {words}")
+
+    def _fault_place(self, line: Line) -> float | None:
+        """Where the scenario breaks or leaks a line, 0..1; a line has one such place."""
+        steps = [s for s in self.scenario.steps if s.target == line.name and s.action in ("break", "leak")]
+        places = sorted({step.where for step in steps})
+        if len(places) > 1:
+            told = " and ".join(f"{100.0 * place:g} %" for place in places)
+            raise UsageError(
+                f"{line.name} breaks or leaks at {told} of its length; one place a line is allowed. "
+                f"Divide the line in two with a tee, or use one place."
+            )
+        return places[0] if places else None
 
     def _coupling(self, line: Line, start: int, end: int) -> tuple[int, int]:
         """Join the hose to the head it parts from; returns the hose's own ends."""
@@ -190,27 +203,43 @@ class Compiler:
         joined = tape.setting(f"{line.name}.joined", 1.0)
         hose_open = tape.setting(f"{line.name}.hose_open", 0.0)
         head_open = tape.setting(f"{line.name}.head_open", 0.0)
-        C, b = default_of("coupling_head.conductance", "conductance"), default_of("valve.critical_ratio")
-        a.restriction(line.name, hose, head, C, b, joined)
+        self._joint(line.name, hose, head, (keeper, other), joined)
         for port, node, opening in ((keeper, hose, hose_open), (other, head, head_open)):
-            if not self.compiled.parts[port.component].model_dump().get("self_sealing", False):
+            if not self._head(port)["self_sealing"]:
                 a.open_end(line.name, node, line.bore, opening)
         self.compiled.couplings[line.name] = Joining(joined, hose_open, head_open)
-        self._hoses[line.name] = (hose, head)
+        self._hoses[line.name] = (hose, head, keeper, other)
         return (start, hose) if kept else (hose, end)
+
+    def _head(self, port: Port) -> dict[str, Any]:
+        """Numbers of a coupling head."""
+        return self.compiled.parts[port.component].model_dump()
+
+    def _joint(self, name: str, hose: int, head: int, ports: tuple[Port, Port], opening: int) -> None:
+        """Join a hose to a head: the narrower of the two heads counts."""
+        C = min(self._head(port)["conductance"] for port in ports)
+        b = min(self._head(port)["critical_ratio"] for port in ports)
+        self.assembly.restriction(name, hose, head, C, b, opening)
 
     def _crossings(self) -> None:
         """Joints of a hose with the other coupling's head, where the scenario crosses two couplings."""
-        C, b = default_of("coupling_head.conductance", "conductance"), default_of("valve.critical_ratio")
         for step in self.scenario.steps:
-            if step.action != "cross":
+            pair = frozenset(step.targets)
+            if step.action != "cross" or pair in self.compiled.crossings:
                 continue
             first, second = step.targets
+            kept = {self.circuit.components[self._hoses[name][2].component].unit for name in pair}
+            if len(kept) > 1:
+                raise UsageError(
+                    f"{first} and {second} cannot be coupled crosswise: their hoses stay with different vehicles "
+                    f"({' and '.join(sorted(kept))}). Give both the same stays_with."
+                )
             crossed = self.assembly.tape.setting(f"{first}.crossed", 0.0)
+            self.compiled.crossings[pair] = crossed
             for one, other in ((first, second), (second, first)):
-                hose, head = self._hoses[one][0], self._hoses[other][1]
-                self.assembly.restriction(one, hose, head, C, b, crossed)
-                self.compiled.couplings[one] = replace(self.compiled.couplings[one], crossed=crossed)
+                hose, _, keeper, _ = self._hoses[one]
+                _, head, _, taken = self._hoses[other]
+                self._joint(one, hose, head, (keeper, taken), crossed)
 
     def _port_leaks(self) -> None:
         for step in self.scenario.steps:
