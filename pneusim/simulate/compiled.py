@@ -9,11 +9,12 @@ from typing import Any
 from pneusim.circuit.circuit import Circuit, Component, Line, Port
 from pneusim.circuit.scenario import Scenario
 from pneusim.engine.assembly import ATMOSPHERE, Assembly
-from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, AssembledLine, LineSpec, add_leak, add_line
+from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, LEAK_DISCHARGE, AssembledLine, LineSpec, add_leak, add_line
 from pneusim.errors import UsageError
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
+from pneusim.reading.targets import LINE_CHANNELS
 from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
 from pneusim.simulate.ports import Ports, spec_of
@@ -163,23 +164,24 @@ class Compiler:
             start, end = self._coupling(line, start, end)
         actions = {step.action for step in self.scenario.steps if step.target == line.name}
         heat = line.heat or self.circuit.heat
-        spec = LineSpec(
+        numbers = LineSpec(
             name=line.name, length=line.length, bore=line.bore, roughness=line.roughness, loss=line.loss,
             film=film_of(heat, COLBURN, ISOTHERMAL_FILM), friction_factor=line.friction_factor or 0.0,
             cells=line.cells, lumped=line.model == "lumped", fault_at=self._fault_place(line),
         )  # fmt: skip
-        assembled = add_line(self.assembly, spec, start, end)
+        assembled = add_line(self.assembly, numbers, start, end)
         self.compiled.lines[line.name] = assembled
         if "leak" in actions:
             self.compiled.leaks[line.name] = self.assembly.tape.setting(f"{line.name}.leak", 0.0)
             add_leak(self.assembly, assembled, self.compiled.leaks[line.name])
-        for name, value, dimension, words in (
-            ("flow_in", assembled.flow_in, "flow", "flow into the line"),
-            ("flow_out", assembled.flow_out, "flow", "flow out of the line"),
-            ("pressure_in", self.assembly.pressure(start), "pressure", "pressure at the start"),
-            ("pressure_out", self.assembly.pressure(end), "pressure", "pressure at the end"),
-        ):
-            self.channel(f"{line.name}.{name}", value, dimension, f"{line.title}: {words}")
+        values = {
+            "flow_in": assembled.flow_in,
+            "flow_out": assembled.flow_out,
+            "pressure_in": self.assembly.pressure(start),
+            "pressure_out": self.assembly.pressure(end),
+        }
+        for spec in LINE_CHANNELS:
+            self.channel(f"{line.name}.{spec.name}", values[spec.name], spec.dimension, f"{line.title}: {spec.words}")
 
     def _fault_place(self, line: Line) -> float | None:
         """Where the scenario breaks or leaks a line, 0..1; a line has one such place."""
@@ -248,7 +250,7 @@ class Compiler:
                 component, number = step.target.rsplit(".", 1)
                 setting = self.assembly.tape.setting(f"{step.target}.leak", 0.0)
                 self.compiled.leaks[step.target] = setting
-                self.assembly.hole(step.target, self.node_of(component, number), setting, 0.7)
+                self.assembly.hole(step.target, self.node_of(component, number), setting, LEAK_DISCHARGE)
 
     def _uncoupled_heads(self) -> None:
         """A head that nothing is coupled to is open to the atmosphere, unless it seals itself."""
