@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from pneusim.circuit.scenario import Step
 from pneusim.engine.assembly import EventSpec
@@ -118,8 +119,7 @@ class Player:
         names = " and ".join(self._line_title(name) for name in step.targets)
         self._say(step, step.targets[0], f"{names} part")
         for k, name in enumerate(step.targets):
-            move = self._move(name)
-            self.loop.at(self.machine.time + k * step.over, lambda name=name, move=move: self._part(name, move))
+            self.loop.at(self.machine.time + k * step.over, partial(self._part, name, self._move(name)))
 
     def _part(self, name: str, move: int) -> None:
         if self._moves[name] == move:  # it has not been coupled again meanwhile

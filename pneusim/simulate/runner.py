@@ -5,7 +5,7 @@ from __future__ import annotations
 import time as clock
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -35,6 +35,7 @@ INTERPOLATION = {"pressure": 50.0, "force": 20.0, "length": 1e-4, "temperature":
 CHECKED_PRESSURES = (70e3, 1.1e6)
 CHECKED_TEMPERATURES = (200.0, 450.0)
 SHARPEST = 1e-10
+Result = TypeVar("Result")
 METHODS: Mapping[str, Callable[[Machine, float], Any]] = {"rodas4": Rosenbrock, "radau": Radau}
 
 
@@ -160,7 +161,7 @@ class _Runner:
             self._check(result)
         return self._phase("measure", lambda: finish(result))
 
-    def _phase(self, name: str, work: Callable[[], Any]) -> Any:
+    def _phase(self, name: str, work: Callable[[], Result]) -> Result:
         begin = clock.perf_counter()
         try:
             return work()
