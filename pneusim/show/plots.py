@@ -74,7 +74,7 @@ def plot(run: Run, *what: str, units: str = "si", start: float | None = None, en
 def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
     """Write the overview, every group with curves, and the first application of the pedal and of the springs, as PNG
     and SVG, into a folder; a run that failed at once has nothing to draw."""
-    if not _span(run)[0] < _span(run)[1]:
+    if not run.channels or not _span(run)[0] < _span(run)[1]:
         return []
     figures = {"overview": plot(run, units=units)} if any(GROUPS[name].curves(run) for name in SAVED) else {}
     figures |= {name: plot(run, name, units=units) for name in SAVED if GROUPS[name].curves(run)}
