@@ -75,14 +75,15 @@ def _move(work: Path, final: Path) -> None:
         work.rename(final)
         return
     aside = Path(tempfile.mkdtemp(prefix=f".{final.name}.earlier.", dir=final.parent))
-    final.rename(aside / "it")
     try:
+        final.rename(aside / "it")
         work.rename(final)
-    except OSError:
-        (aside / "it").rename(final)
-        raise
-    finally:
+    except BaseException:
+        if not final.exists():
+            (aside / "it").rename(final)
         shutil.rmtree(aside, ignore_errors=True)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
 
 
 def _umask() -> int:

@@ -141,6 +141,26 @@ def test_a_move_that_fails_brings_the_earlier_result_back(run, tmp_path, monkeyp
     assert contents(tmp_path / "separation") == before
 
 
+@pytest.mark.parametrize("put_back", [True, False])
+def test_an_interrupted_move_never_costs_the_earlier_result(run, tmp_path, monkeypatch, put_back):
+    store(run, tmp_path)
+    before = contents(tmp_path / "separation")
+    rename = type(tmp_path).rename
+
+    def interrupt(self, target):
+        if self.name == "it" and not put_back:
+            raise OSError("refused")
+        if self.name.startswith(".separation."):
+            raise KeyboardInterrupt
+        return rename(self, target)
+
+    monkeypatch.setattr(type(tmp_path), "rename", interrupt)
+    with pytest.raises(KeyboardInterrupt if put_back else OSError):
+        store(run, tmp_path)
+    (kept,) = tmp_path.iterdir()
+    assert contents(kept if put_back else kept / "it") == before
+
+
 def test_a_variant_has_its_own_folder(run, tmp_path):
     assert store(replace(run, variant="large_feed"), tmp_path).name == "separation+large_feed"
 
