@@ -74,6 +74,19 @@ def test_time_since_a_channel_to_a_share():
     assert result.value == pytest.approx(2.75 - 1.1)
 
 
+def test_a_share_counts_from_what_the_named_control_held():
+    foot = ([0, 1, 1.1, 5, 5.1, 20], [0, 0, 1, 1, 0, 0], "fraction")
+    hand = ([0, 2, 2.1, 15, 15.1, 20], [0, 0, 1, 1, 0, 0], "fraction")
+    brake = ([0, 2, 3, 6, 7, 20], [0, 0, 200e3, 200e3, 600e3, 600e3])
+    scenario = Scenario(
+        "s", measures=(Measure("lag", since="hand.travel", reach="a.pressure", level=0.5, relative=True),)
+    )
+    channels = {"foot.travel": foot, "hand.travel": hand, "a.pressure": (*brake, "pressure")}
+    controls = [Component("foot", "foot_valve"), Component("hand", "hand_valve")]
+    run = finish(run_of(channels, controls, scenario=scenario))
+    assert next(m.value for m in run.measures if m.name == "lag") == pytest.approx(6.25 - 2.0)
+
+
 def test_falls_to():
     measure = Measure(
         "fall",

@@ -92,15 +92,17 @@ def _level(run: Run, asked: Measure, channel: Channel, start: float) -> float:
         return asked.level
     if asked.falling:
         return asked.level * channel(start)
-    held = asymptote(channel, start, _application(run, start))
+    held = asymptote(channel, start, _application(run, asked.since, start))
     if held.value is None:
         raise _NotReachedError(f"{channel.name} has no asymptotic value: {held.remark}")
     return asked.level * held.value
 
 
-def _application(run: Run, time: float) -> Application | None:
-    """The application that a moment belongs to."""
-    return next((a for a in applications(run) if a.start <= time < a.end), None)
+def _application(run: Run, since: str | Trigger | None, time: float) -> Application | None:
+    """The application that a moment belongs to; where the control is named, one of that control."""
+    running = [application for application in applications(run) if application.start <= time < application.end]
+    own = [application for application in running if application.input == since]
+    return next(iter(own or running), None)
 
 
 def _reach(run: Run, reach: str | None) -> list[Channel]:
