@@ -92,7 +92,9 @@ class Line:
     roughness : float
         Wall roughness [m].
     loss : float
-        Loss coefficient K of the fittings, on top of the entrance [-]; ``bends`` are already in it.
+        Loss coefficient K of bends and other fittings together, on top of the entrance [-].
+    bend_loss : float
+        The share of ``loss`` that the file gives as ``bends`` [-]; it stays when the rest is changed.
     model : str
         ``distributed`` or ``lumped``.
     cells : int or None
@@ -112,6 +114,7 @@ class Line:
     bore: float
     roughness: float = 1.5e-6
     loss: float = 0.0
+    bend_loss: float = 0.0
     model: str = "distributed"
     cells: int | None = None
     heat: Heat | None = None

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from pneusim import quantities
-from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.circuit import Circuit, Component
 from pneusim.circuit.scenario import Scenario
 from pneusim.errors import UsageError
 from pneusim.parts.base import Part
@@ -111,7 +111,7 @@ def apply_changes(circuit: Circuit, changes: Mapping[str, Any]) -> Circuit:
     circuit : Circuit
     changes : Mapping[str, Any]
         ``component.parameter`` or ``line.length`` (bore, roughness, loss, friction_factor, model, cells) to a value in
-        SI, or to text with a unit.
+        SI, or to text with a unit.  ``loss`` is that of the file, beside its ``bends``.
 
     Raises
     ------
@@ -119,20 +119,21 @@ def apply_changes(circuit: Circuit, changes: Mapping[str, Any]) -> Circuit:
         If there is no such component, line or parameter, or the value is not allowed; it says what is.
     """
     components, lines = dict(circuit.components), dict(circuit.lines)
-    touched: set[str] = set()
+    touched: list[str] = []
     for key, value in changes.items():
         owner, _, word = key.rpartition(".")
         if owner in components:
             old = components[owner]
             new = _parsed(key, word, value, part(old.type), circuit.ambient.pressure)
             components[owner] = replace(old, parameters={**old.parameters, word: new})
-            touched.add(owner)
+            touched.append(owner)
         elif owner in lines:
             lines[owner] = replace(lines[owner], **_line_value(key, word, value, circuit))
         else:
             raise UsageError(_no_owner(key, owner, [*components, *lines]))
-    for name in touched:
-        _validate(name, part(components[name].type), components[name].parameters)
+    faults = [fault for name in dict.fromkeys(touched) for fault in _faults(components[name])]
+    if faults:
+        raise UsageError("; ".join(faults))
     return replace(circuit, components=components, lines=lines)
 
 
@@ -170,17 +171,20 @@ def _line_value(key: str, word: str, value: Any, circuit: Circuit) -> dict[str, 
         raise UsageError(f"{key!r}: of a line can be changed {listed(LINE_PARAMETERS)}")
     unit = " m" if word in ("length", "bore", "roughness") and not isinstance(value, str) else ""
     faults = Faults()
-    place = circuit.lines[key.rpartition(".")[0]].place
-    node = MapNode(place, key, {word: Entry(word, place, Scalar(place, key, f"{value}{unit}", value))})
+    line = circuit.lines[key.rpartition(".")[0]]
+    node = MapNode(line.place, key, {word: Entry(word, line.place, Scalar(line.place, key, f"{value}{unit}", value))})
     found = line_values(Fields(node, faults, (), (word,), ambient=circuit.ambient.pressure, missing_at=None))
     if word not in found:
         raise UsageError("; ".join(f"{key!r}: {fault.problem}. Fix: {fault.fix}" for fault in faults.all()))
+    if word == "loss":
+        found["loss"] += line.bend_loss
     return found
 
 
-def _validate(name: str, model: type[Part], parameters: Mapping[str, Any]) -> None:
+def _faults(component: Component) -> list[str]:
+    """What is not allowed about a component's parameters."""
     try:
-        model.model_validate(dict(parameters))
+        part(component.type).model_validate(dict(component.parameters))
     except ValidationError as errors:
-        words = [".".join(map(str, (name, *error["loc"]))) + f": {error['msg']}" for error in errors.errors()]
-        raise UsageError("; ".join(words)) from None
+        return [".".join(map(str, (component.name, *error["loc"]))) + f": {error['msg']}" for error in errors.errors()]
+    return []

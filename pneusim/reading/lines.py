@@ -58,7 +58,8 @@ def _line(entry: Merged, unit: UnitFile, context: Context, *, coupling: bool) ->
     _require_bore(fields, entry, context)
     values = line_values(fields)
     values.setdefault("roughness", default_of(f"tubes.roughness.{material}", "length"))
-    values["loss"] = values.get("loss", 0.0) + (fields.integer("bends", 0, 100) or 0) * default_of("tubes.bend.loss")
+    values["bend_loss"] = (fields.integer("bends", 0, 100) or 0) * default_of("tubes.bend.loss")
+    values["loss"] = values.get("loss", 0.0) + values["bend_loss"]
     heat, label = read_heat(fields), fields.text("label")
     stays_with = _stays_with(fields, ends, unit.prefix, context) if coupling else None
     if ends is None or bore is None or "length" not in values:

@@ -223,6 +223,26 @@ def test_changes_from_python_may_be_text() -> None:
     assert changed.components["hole"].parameters["cd"] == 0.9
 
 
+def test_a_change_of_the_loss_keeps_the_bends() -> None:
+    bends = HEAD.replace(
+        "feed:   {from: tank.21, to: foot.11,", "feed:   {from: tank.21, to: foot.11, bends: 4, loss: 1,"
+    )
+    made = load_text(bends + "variants:\n  same: {feed.loss: 1}\n")
+    assert made.lines["feed"].loss == pytest.approx(1.0 + 4 * 0.3)
+    assert apply_changes(made, made.variants["same"]) == made
+    twice = apply_changes(apply_changes(made, {"feed.loss": 3.0}), {"feed.loss": 0.0})
+    assert twice.lines["feed"].loss == pytest.approx(4 * 0.3)
+
+
+def test_all_changes_that_are_not_allowed_are_told_in_their_order() -> None:
+    changes = {"tank.volume": -1.0, "hole.cd": -1.0, "source.pressure": 5e8, "foot.conductance": -1.0}
+    with pytest.raises(UsageError) as caught:
+        apply_changes(circuit(""), changes)
+    places = [str(caught.value).find(key) for key in changes]
+    assert places == sorted(places)
+    assert places[0] == 0
+
+
 @pytest.mark.parametrize(
     ("key", "value", "words"),
     [
