@@ -73,6 +73,7 @@ CODES: dict[str, str] = {
     "C12": "An end of a coupling is no coupling head.",
     "C13": "A hose cannot stay with a vehicle where there are none.",
     "C14": "No air can reach a part of the circuit.",
+    "C15": "Nothing in the circuit holds air.",
     # V: vehicles and axles
     "V01": "A vehicle is described beside the vehicles that are coupled.",
     "V02": "An axle's number is out of sequence.",
@@ -95,6 +96,8 @@ CODES: dict[str, str] = {
     "T14": "A hole is wider than its line.",
     "T15": "A list of couplings does not suit the step.",
     "T16": "There is nothing of that name to begin with or to change.",
+    "T17": "A line breaks or leaks in two places.",
+    "T18": "A line is too short to break or leak along it.",
     # M: measures and expectations
     "M01": "A measure is there already.",
     "M02": "A measure measures nothing, or several things.",

@@ -13,6 +13,7 @@ from pneusim.reading.references import unread
 
 _STORES = ("reservoir", "supply", "atmosphere")
 _SOURCES = (*_STORES, "compressor")
+_IDEAL = ("supply", "atmosphere")
 
 
 def check_connections(circuit: Circuit, context: Context) -> None:
@@ -23,6 +24,7 @@ def check_connections(circuit: Circuit, context: Context) -> None:
     _crossed_heads(circuit, context)
     if not context.draft.doubtful and len(circuit.lines) == len(context.names("line") + context.names("coupling")):
         _airless(circuit, context)
+        _nothing_holds_air(circuit, context)
 
 
 def _used_twice(context: Context) -> None:
@@ -122,6 +124,17 @@ def _airless(circuit: Circuit, context: Context) -> None:
             f"no air can reach {names}",
             "connect them to a reservoir, a supply, a compressor or a coupling head",
         )
+
+
+def _nothing_holds_air(circuit: Circuit, context: Context) -> None:
+    """Whether every joint is at a source, which yields no air of its own, so that nothing can change."""
+    if circuit.lines or not circuit.joints or context.faults.errors:
+        return
+    if all(any(circuit.components[p.component].type in _IDEAL for p in joint.ports) for joint in circuit.joints):
+        place, path = circuit.joints[0].place, "joints"
+        problem = "every joint is at an ideal source or the atmosphere, so nothing in the circuit holds air"
+        fix = "join a reservoir or a test volume, or draw a line under 'lines:'"
+        context.faults.report("C15", place, path, problem, fix)
 
 
 def _gives_air(part: Component, used: Collection[str]) -> bool:

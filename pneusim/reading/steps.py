@@ -18,6 +18,7 @@ from pneusim.reading.values import fault_value, input_value, read_trigger
 MOST_STEPS = 2000
 LONGEST = 24 * 3600.0  #: longest scenario [s]
 LARGEST_HOLE = 0.05  #: [m]
+SHORTEST = 3  #: shortest line that can break or leak [bores]
 _WHEN = ("at", "when", "repeat", "every")
 _OWN_KEYS: dict[str, tuple[str, ...]] = {
     "set": ("to", "over"),
@@ -40,12 +41,16 @@ _KNOWN = frozenset((*ACTIONS, *_WHEN, *(key for keys in _OWN_KEYS.values() for k
 def read_steps(node: ListNode, lasts: float, context: Context) -> tuple[Step, ...]:
     """Steps of a scenario in the order of the file, repeated ones one after the other."""
     steps: list[Step] = []
+    places: dict[str, Step] = {}
     for item in node.items:
         if not isinstance(item, MapNode):
             problem = f"here stands {kind_in_words(item)}, wanted is a step"
             context.faults.report("S05", item.place, item.path, problem, "write {at: 1 s, set: foot.travel, to: 100 %}")
             continue
-        steps += _step(item, lasts, context)
+        found = _step(item, lasts, context)
+        steps += found
+        for step in found[:1]:
+            _one_place(step, item, places, context)
         if len(steps) > MOST_STEPS:
             context.faults.report(
                 "S10",
@@ -56,6 +61,33 @@ def read_steps(node: ListNode, lasts: float, context: Context) -> tuple[Step, ..
             )
             break
     return tuple(steps)
+
+
+def _one_place(step: Step, node: MapNode, places: dict[str, Step], context: Context) -> None:
+    """Report a line that breaks or leaks in two places, or is too short: it has one node for this, along it."""
+    line = context.draft.lines.get(step.target)
+    if line is None or step.action not in ("break", "leak"):
+        return
+    first = places.setdefault(line.name, step)
+    path = f"{node.path}.{step.action}"
+    if first is step and line.length < SHORTEST * line.bore * (1.0 - 1e-9):
+        context.faults.report(
+            "T18",
+            node.place,
+            path,
+            f"the line {line.name!r} is {line.length * 1e3:g} mm long, shorter than {SHORTEST} of its bores "
+            f"({line.bore * 1e3:g} mm)",
+            "make the line longer, or let a port at its end leak",
+        )
+    if first.where != step.where:
+        context.faults.report(
+            "T17",
+            node.place,
+            path,
+            f"the line {line.name!r} would break or leak at {100 * step.where:g} % of its length, and at "
+            f"{100 * first.where:g} % in line {first.place.line}; one place is allowed",
+            "write the same 'where' in both steps, or divide the line in two with a component of type tee",
+        )
 
 
 def _step(node: MapNode, lasts: float, context: Context) -> list[Step]:

@@ -116,7 +116,8 @@ def test_pos_label_and_heat_of_a_component() -> None:
 
 
 def test_a_file_without_a_title_is_called_after_its_name() -> None:
-    assert load_text("pneusim: 1\ncomponents: {a: {type: supply}, b: {type: tee}}\njoints: [[a.1, b.1]]\n",
+    assert load_text("pneusim: 1\ncomponents: {a: {type: reservoir, volume: 9 L}, b: {type: tee}}\n"
+                     "joints: [[a.21, b.1]]\n",
                      "two-tanks.yaml").title == "two tanks"  # fmt: skip
 
 
