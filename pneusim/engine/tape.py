@@ -8,7 +8,7 @@ knows the states it depends on, and an element's local derivatives are contracte
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
 from typing import TypeVar
@@ -423,8 +423,3 @@ def _concatenate(sections: dict[str, list[T]], start: int) -> tuple[dict[str, in
         offsets[name] = start + len(data)
         data += section
     return offsets, data
-
-
-def names_of(states: Iterable[State]) -> list[str]:
-    """Names of the states, for messages."""
-    return [state.name for state in states]

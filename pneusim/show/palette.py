@@ -27,9 +27,6 @@ QUIET = "#5c6470"
 GRID = "#d9dde3"
 """Grid lines: decoration only."""
 
-FAULT = "#a4161a"
-"""Faults and missed limits."""
-
 
 def style(index: int, hollow: bool = False) -> dict[str, Any]:
     """Colour and marker of the curve with this index; a hollow marker tells its twin apart."""

@@ -60,7 +60,6 @@ def test_curves_have_the_contrast_of_graphics(colour):
 def test_text_has_the_contrast_of_text():
     assert contrast_on_white(palette.INK) >= 7.0
     assert contrast_on_white(palette.QUIET) >= 4.5
-    assert contrast_on_white(palette.FAULT) >= 4.5
 
 
 @pytest.mark.parametrize("vision", VISIONS)
