@@ -201,6 +201,22 @@ class Circuit:
         head = f"<b>{escape(self.title)}</b><br>{escape(self.about)}<br>{len(self.lines)} lines; {escape(parts)}"
         return f"{head}<ul>{scenarios}</ul>"
 
+    def title_of(self, part: Component | Line) -> str:
+        """What people call a component or line, with its unit before it where another unit has one of the same title.
+
+        Examples
+        --------
+        >>> tanks = [Component(f"{unit}.tank", "reservoir", label="tank", unit=unit) for unit in ("front", "rear")]
+        >>> cock = Component("rear.cock", "stop_valve", label="cock", unit="rear")
+        >>> made = Circuit("", {part.name: part for part in (*tanks, cock)}, {})
+        >>> made.title_of(tanks[1]), made.title_of(cock)
+        ('rear tank', 'cock')
+        """
+        unit = part.unit.replace(".", " ").replace("_", " ")
+        titles = [p for p in (*self.components.values(), *self.lines.values()) if p.title == part.title]
+        twins = any(other.unit != part.unit for other in titles)
+        return f"{unit} {part.title}" if unit and twins and not part.title.startswith(f"{unit} ") else part.title
+
     @property
     def couplings(self) -> dict[str, Line]:
         """The lines that join two vehicles, by name."""

@@ -39,8 +39,7 @@ def places(run: Run, names: Collection[str]) -> str:
 
 def title(run: Run, component: Component) -> str:
     """What people call a component; with its unit before it where another unit has one of the same title."""
-    twins = [c for c in run.circuit.components.values() if c.title == component.title]
-    return f"{unit_title(component.unit)} {component.title}" if len(twins) > 1 and component.unit else component.title
+    return run.circuit.title_of(component)
 
 
 def _in_unit(run: Run, unit: str, components: Sequence[Component]) -> list[str]:
