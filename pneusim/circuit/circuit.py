@@ -213,8 +213,8 @@ class Circuit:
         ('rear tank', 'cock')
         """
         unit = part.unit.replace(".", " ").replace("_", " ")
-        titles = [p for p in (*self.components.values(), *self.lines.values()) if p.title == part.title]
-        twins = any(other.unit != part.unit for other in titles)
+        parts: list[Component | Line] = [*self.components.values(), *self.lines.values()]
+        twins = any(other.title == part.title and other.unit != part.unit for other in parts)
         return f"{unit} {part.title}" if unit and twins and not part.title.startswith(f"{unit} ") else part.title
 
     @property
