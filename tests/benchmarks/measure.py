@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
-
-for _name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(_name, "1")  # before numpy is imported: threads would count as CPU time
 
 import numpy as np
 from numpy.typing import NDArray

@@ -39,7 +39,9 @@ def application() -> tuple[float, int, int]:
 
 def waited(*arguments: str, cache: str | None = None) -> float:
     """Wall time [s] of a command, in an own process."""
-    environment = dict(os.environ) | ({"PNEUSIM_CACHE": cache} if cache else {})
+    environment = dict(os.environ)
+    if cache:  # the kernel's folder, and that of numba for the modules of the engine
+        environment |= {"PNEUSIM_CACHE": cache, "NUMBA_CACHE_DIR": cache}
     begin = time.perf_counter()
     command = [sys.executable, "-m", "pneusim", *arguments]
     subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=environment)
