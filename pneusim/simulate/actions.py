@@ -169,7 +169,7 @@ class Player:
         self._say(step, "", step.text)
 
     def _title(self, component: str) -> str:
-        return self.compiled.circuit.components[component].title
+        return self.compiled.circuit.title_of(self.compiled.circuit.components[component])
 
     def _where(self, target: str) -> str:
         if target in self.compiled.lines:
@@ -178,7 +178,7 @@ class Player:
         return f"{self._title(component)}, port {number},"
 
     def _line_title(self, name: str) -> str:
-        title = self.compiled.circuit.lines[name].title
+        title = self.compiled.circuit.title_of(self.compiled.circuit.lines[name])
         return f"the {title}" if title.split()[-1] in LINE_WORDS else f"the line {title}"
 
 

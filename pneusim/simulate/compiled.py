@@ -180,8 +180,9 @@ class Compiler:
             "pressure_in": self.assembly.pressure(start),
             "pressure_out": self.assembly.pressure(end),
         }
+        title = self.circuit.title_of(line)
         for spec in LINE_CHANNELS:
-            self.channel(f"{line.name}.{spec.name}", values[spec.name], spec.dimension, f"{line.title}: {spec.words}")
+            self.channel(f"{line.name}.{spec.name}", values[spec.name], spec.dimension, f"{title}: {spec.words}")
 
     def _fault_place(self, line: Line) -> float | None:
         """Where the scenario breaks or leaks a line, 0..1; a line has one such place."""

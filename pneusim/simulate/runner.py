@@ -145,6 +145,8 @@ class _Runner:
         """Run all phases; a failure carries what has been computed."""
         self.compiled = self._phase("compile", lambda: compile_circuit(self.circuit, self.scenario))
         self.machine = self._phase("lay_out", lambda: Machine.of(self.compiled.assembly))
+        if self.machine.total("mass") <= 0.0:
+            raise UsageError("nothing in the circuit holds air: add a reservoir, a chamber or a line")
         settling = Rosenbrock(self.machine, settle.RTOL)
         self._phase("settle", lambda: settle.settle(self.machine, self.compiled.assembly, settling, self._happened))
         self.smallest_time_constant = smallest_time_constant(self.machine)
@@ -186,7 +188,7 @@ class _Runner:
         if name == "when":
             return
         spec = next(spec for spec in self.compiled.parts[component].events if spec.name == name)
-        title = self.circuit.components[component].title
+        title = self.circuit.title_of(self.circuit.components[component])
         text = spec.sentence.format(title=title, level=express(event.level, "pressure"))
         during = getattr(self, "loop", None)  # what changes while settling stands at the start
         self.events.append(Event(self.machine.time if during else 0.0, name, component, text, spec.category))

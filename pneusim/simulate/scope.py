@@ -201,7 +201,8 @@ class Scope:
     def channel(self, name: str, signal: Signal) -> None:
         """Offer a channel."""
         spec = next(spec for spec in self.part.channels if spec.name == name)
-        self.compiler.channel(f"{self.name}.{name}", signal, spec.dimension, f"{self.component.title}: {spec.words}")
+        title = self.compiler.circuit.title_of(self.component)
+        self.compiler.channel(f"{self.name}.{name}", signal, spec.dimension, f"{title}: {spec.words}")
 
     def event(
         self, name: str, signal: Signal, level: float, direction: int, *,
