@@ -9,7 +9,8 @@ import numpy as np
 
 from pneusim.engine.machine import Machine
 from pneusim.engine.part import part
-from pneusim.engine.rosenbrock import Flag, Rodas4
+from pneusim.engine.rodas4 import Rodas4
+from pneusim.engine.rosenbrock import Flag
 from pneusim.engine.segments import FIRST_STEP, Steps
 from pneusim.engine.tape import Floats, Program
 from pneusim.errors import RunFailed

@@ -13,7 +13,8 @@ from numba import njit, types
 from pneusim.engine import sparse
 from pneusim.engine.machine import Machine
 from pneusim.engine.methods import RTOL, Rosenbrock, absolute_tolerance, positive_states
-from pneusim.engine.rosenbrock import JAC_TYPE, OBS_TYPE, RHS_TYPE, Rodas4
+from pneusim.engine.rodas4 import Rodas4
+from pneusim.engine.rosenbrock import JAC_TYPE, OBS_TYPE, RHS_TYPE
 from pneusim.engine.segments import Loop, Steps
 from tests.benchmarks import problem_b
 from tests.benchmarks.measure import Ready, Target, cpu_seconds, run, show

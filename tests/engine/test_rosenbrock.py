@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from pneusim.engine import rosenbrock, sparse
-from pneusim.engine.rosenbrock import JAC_TYPE, OBS_TYPE, RHS_TYPE, Flag, Rodas4
+from pneusim.engine.rodas4 import Rodas4
+from pneusim.engine.rosenbrock import JAC_TYPE, OBS_TYPE, RHS_TYPE, Flag
 from pneusim.engine.tableau import RODAS4
 
 FloatArray = NDArray[np.float64]
