@@ -142,6 +142,8 @@ class Part(BaseModel):
     3. ``lower`` may only call the builder it is given, and registers exactly the channels declared.
     4. Every fault and input declared is asked for by ``lower``; every event declared is made by it.
     5. ``example`` is a whole small circuit file that runs.
+    6. ``characteristic`` names the two channels of the example, or ``time`` and one, whose curve tells what the part
+       does: what is moved, then what follows.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
@@ -155,6 +157,7 @@ class Part(BaseModel):
     channels: ClassVar[tuple[ChannelSpec, ...]] = ()
     symbol: ClassVar[str] = ""
     example: ClassVar[str] = ""
+    characteristic: ClassVar[tuple[str, str] | None] = None
 
     def sizes(self) -> dict[str, str]:
         """What stands in the braces of catalogue keys, for parts whose defaults depend on their size."""

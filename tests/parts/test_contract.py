@@ -41,7 +41,7 @@ def catalogue_keys(cls: type[Part], name: str) -> list[str]:
     return [key.format(**cls(size=size).sizes()) for size in sizes]
 
 
-def test_the_issue_s_parts_are_there():
+def test_the_parts_of_the_trade_are_there():
     assert set(part_types()) >= {
         *("reservoir", "supply", "atmosphere", "restriction", "stop_valve", "tee", "plug", "test_volume"),
         *("coupling_head", "check_valve", "double_check_valve", "compressor", "governor", "air_dryer"),

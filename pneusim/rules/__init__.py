@@ -1,0 +1,1 @@
+"""Published procedures run on a circuit: a folder a regulation, a file a procedure, test rigs as circuit files."""
