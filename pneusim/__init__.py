@@ -14,6 +14,7 @@ _HOMES = {
     "load": "pneusim.reading",
     "read": "pneusim.reading",
     "run": "pneusim.simulate",
+    "Stepper": "pneusim.simulate",
     "warmup": "pneusim.simulate",
     "plot": "pneusim.show.plots",
     "store": "pneusim.results.store",

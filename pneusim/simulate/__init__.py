@@ -2,6 +2,7 @@
 
 from pneusim.simulate.compiled import Compiled, compile_circuit
 from pneusim.simulate.runner import run
+from pneusim.simulate.stepper import Stepper
 
 
 def warmup() -> None:
@@ -18,4 +19,4 @@ def needs_warmup() -> bool:
     return not is_compiled()
 
 
-__all__ = ["Compiled", "compile_circuit", "needs_warmup", "run", "warmup"]
+__all__ = ["Compiled", "Stepper", "compile_circuit", "needs_warmup", "run", "warmup"]

@@ -12,14 +12,14 @@ from pneusim.cli import main
 from pneusim.engine.methods import Rosenbrock
 from pneusim.errors import RunFailed
 from pneusim.reading import load
-from pneusim.simulate import run, runner
+from pneusim.simulate import run, session
 
 
 @pytest.mark.parametrize("budget", [1, 5, 60])
 def test_a_failed_run_keeps_its_last_steps_and_the_next_scenario_runs(
     budget: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(runner, "METHODS", {"rodas4": lambda machine, rtol: Rosenbrock(machine, rtol, budget)})
+    monkeypatch.setattr(session, "METHODS", {"rodas4": lambda machine, rtol: Rosenbrock(machine, rtol, budget)})
     with pytest.raises(RunFailed) as caught:
         run(load("circuits/one-axle.yaml"), "brake")
     told = float(str(caught.value).partition(" at ")[2].partition(" s;")[0])
