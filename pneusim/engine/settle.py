@@ -20,7 +20,7 @@ RTOL = 1e-3  # the way to rest does not matter, rest does
 DAMPING = 100.0  # of the flows in lines, which would ring for half a minute [1/s]
 HEAT = 100.0  # times the wall exchange: air that still cools draws air in for minutes
 REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
-LONGEST = 60.0  # [s]
+LONGEST = 180.0  # a road train charges through one feed for longer than a minute [s]
 LOOK_EVERY = 0.5
 
 
@@ -30,7 +30,7 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
     Raises
     ------
     RunFailed
-        If the circuit is not at rest after 60 s; names what still moves.
+        If the circuit is not at rest after 180 s; names what still moves.
     """
     held = [rate for node in assembly.nodes if node.storage for rate in node.rates]
     machine.set(assembly.running, 0.0)

@@ -119,7 +119,7 @@ def test_what_never_rests_is_named():
     with pytest.raises(RunFailed) as failure:
         settled(b)
     text = str(failure.value)
-    assert text.startswith("The circuit did not come to rest in 60 s before the start: big.energy still moves.")
+    assert text.startswith("The circuit did not come to rest in 180 s before the start: big.energy still moves.")
     assert "look for an open port, a leak from the beginning, or a control that hunts" in text
 
 
