@@ -22,6 +22,7 @@ class AirDryer(Part):
         ChannelSpec("opening", "fraction", "opening of the check valve to the delivery"),
         ChannelSpec("purge_opening", "fraction", "opening of the purge valve"),
     )
+    characteristic = ("time", "dryer.pressure")
 
     compressor: str | None = parameter(
         "name", optional=True, doc="The compressor it serves; needed where a unit has several."

@@ -20,6 +20,7 @@ class BrakeChamber(ServiceChamber):
     ports = (PortSpec("11", "service"),)
     faults = FAULTS
     channels = CHANNELS
+    characteristic = ("left.service_pressure", "left.pushrod_force")
 
     size: Size = parameter("word", "brake_chamber.size", doc="Size: nominal area in square inches.")
 

@@ -30,6 +30,7 @@ class CheckValve(Part):
         ChannelSpec("opening", "fraction", "opening of the seat"),
         ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 2"),
     )
+    characteristic = ("source.pressure", "tank.pressure")
 
     crack: float = parameter(
         "pressure_difference",

@@ -40,6 +40,7 @@ class Compressor(Part):
         ChannelSpec("running", "fraction", "whether the engine drives it"),
         ChannelSpec("loaded", "fraction", "whether the governor has it loaded"),
     )
+    characteristic = ("tank.pressure", "engine_air.delivery")
 
     displacement: float = parameter(
         "displacement", "compressor.displacement", above=0.0, doc="Swept volume per revolution."

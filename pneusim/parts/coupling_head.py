@@ -54,6 +54,7 @@ class CouplingHead(Part):
         ChannelSpec("opening", "fraction", "opening of the passage"),
         ChannelSpec("flow", "mass_flow", "mass flow outwards"),
     )
+    characteristic = ("head.cock", "head.flow")
 
     role: Literal["supply", "control"] = parameter("word", doc="Which line it belongs to.")
     end: Literal["front", "rear"] = parameter(

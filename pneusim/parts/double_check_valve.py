@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pneusim.parts._air import valve_air, volume_channels
-from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
+from pneusim.parts._double_check import shuttle, stuck_sides
+from pneusim.parts.base import ChannelSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
 
@@ -14,10 +15,7 @@ class DoubleCheckValve(Part):
     title = "Double check valve"
     symbol = "shuttle"
     ports = (PortSpec("11", "supply_1"), PortSpec("12", "supply_2"), PortSpec("2", "delivery"))
-    faults = (
-        FaultSpec("stuck_at_11", "the shuttle is stuck on the seat of port 11; port 12 stays open"),
-        FaultSpec("stuck_at_12", "the shuttle is stuck on the seat of port 12; port 11 stays open"),
-    )
+    faults = stuck_sides("11", "12")
     channels = (
         ChannelSpec("pressure", "pressure", "delivered pressure"),
         ChannelSpec("temperature", "temperature", "temperature of the air delivered"),
@@ -25,6 +23,7 @@ class DoubleCheckValve(Part):
         ChannelSpec("opening_11", "fraction", "opening from port 11"),
         ChannelSpec("opening_12", "fraction", "opening from port 12"),
     )
+    characteristic = ("two.pressure", "higher.pressure")
 
     width: float = parameter(
         "pressure_difference",
@@ -69,15 +68,11 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """The exclusive law; a stuck shuttle shuts one side and leaves the other open."""
-        first, second, middle = b.node("11"), b.node("12"), b.node("2")
+        middle = b.node("2")
         valve_air(b, middle, self.plenum)
-        opening_11, opening_12 = b.exclusive(first, second, middle, self.width)
-        for fault, shut in (("stuck_at_11", 11), ("stuck_at_12", 12)):
-            stuck = b.fault(fault)
-            opening_11 = b.forced(opening_11, stuck, 0.0 if shut == 11 else 1.0)
-            opening_12 = b.forced(opening_12, stuck, 0.0 if shut == 12 else 1.0)
-        b.restriction(first, middle, self.conductance, self.critical_ratio, opening_11)
-        b.restriction(second, middle, self.conductance, self.critical_ratio, opening_12)
+        opening_11, opening_12 = shuttle(
+            b, ("11", "12"), middle, self.width, self.conductance, self.critical_ratio
+        )
         volume_channels(b, middle)
         b.channel("opening", b.affine(0.0, (1.0, opening_11), (1.0, opening_12)))
         b.channel("opening_11", opening_11)

@@ -32,6 +32,7 @@ class FootValve(Graded):
         ChannelSpec("secondary_opening", "fraction", "inlet opening of the secondary section"),
         ChannelSpec("secondary_exhaust_opening", "fraction", "exhaust opening of the secondary section"),
     )
+    characteristic = ("foot.travel", "foot.primary_pressure")
 
     lead: float = parameter(
         "pressure_difference",

@@ -37,6 +37,7 @@ class Governor(Part):
         ChannelSpec("pressure", "pressure", "pressure sensed"),
         ChannelSpec("mode", "fraction", "1 = the compressor is loaded"),
     )
+    characteristic = ("governor.pressure", "governor.mode")
 
     compressor: str | None = parameter(
         "name", optional=True, doc="The compressor it governs; needed where a unit has several."

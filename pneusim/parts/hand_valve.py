@@ -25,6 +25,7 @@ class HandValve(Graded):
         ChannelSpec("opening", "fraction", "inlet opening"),
         ChannelSpec("exhaust_opening", "fraction", "exhaust opening"),
     )
+    characteristic = ("hand.travel", "hand.pressure")
 
     conductance: float = parameter(
         "conductance", "hand_valve.conductance", above=0.0, doc="Sonic conductance of the inlet."

@@ -46,6 +46,7 @@ class ParkControl(PushPull):
         ),
     )
     channels = (ChannelSpec("lever", "fraction", "position of the lever, 1 = released"), *CHANNELS)
+    characteristic = ("time", "park.pressure")
 
     trip: float = parameter(
         "pressure",

@@ -26,6 +26,7 @@ class PressureSwitch(Part):
         ChannelSpec("pressure", "pressure", "pressure watched"),
         ChannelSpec("closed", "fraction", "whether the contact is closed"),
     )
+    characteristic = ("low.pressure", "low.closed")
 
     closes_below: float = parameter(
         "pressure",

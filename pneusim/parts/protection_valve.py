@@ -48,6 +48,7 @@ class ProtectionValve(Part):
         ChannelSpec("opening", "fraction", "opening of the passage"),
         ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 2"),
     )
+    characteristic = ("source.pressure", "tank.pressure")
 
     opens: float = parameter(
         "pressure",

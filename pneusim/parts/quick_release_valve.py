@@ -25,6 +25,7 @@ class QuickReleaseValve(Part):
         ChannelSpec("opening", "fraction", "opening from supply to delivery"),
         ChannelSpec("exhaust_opening", "fraction", "opening from delivery to exhaust"),
     )
+    characteristic = ("source.pressure", "release.pressure")
 
     crack: float = parameter(
         "pressure_difference",

@@ -41,6 +41,7 @@ class Reservoir(Part):
         ChannelSpec("temperature", "temperature", "temperature of the air in the tank"),
         ChannelSpec("drain", "fraction", "opening of the drain cock"),
     )
+    characteristic = ("time", "tank.pressure")
 
     volume: float = parameter("volume", above=0.0, high=10.0, doc="Inner volume.")
     pressure: float = parameter(

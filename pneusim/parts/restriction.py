@@ -20,6 +20,7 @@ class Restriction(Part):
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"))
     faults = (FaultSpec("blocked", "the throat is blocked"),)
     channels = (ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 2"),)
+    characteristic = ("empty.pressure", "hole.flow")
 
     conductance: float | None = parameter("conductance", optional=True, above=0.0, doc="Sonic conductance C.")
     critical_ratio: float = parameter(

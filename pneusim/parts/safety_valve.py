@@ -26,6 +26,7 @@ class SafetyValve(Part):
         ChannelSpec("opening", "fraction", "opening of the seat"),
         ChannelSpec("flow", "mass_flow", "mass flow blown off"),
     )
+    characteristic = ("tank.pressure", "safety.flow")
 
     opens: float = parameter(
         "pressure", "safety_valve.opens", above=0.0, high=5e6, doc="Pressure at which it begins to blow off."

@@ -43,6 +43,7 @@ class SpringBrakeActuator(ServiceChamber):
         ChannelSpec("spring_travel", "length", "travel of the spring piston from fully held off"),
         ChannelSpec("caged", "fraction", "whether the spring is caged"),
     )
+    characteristic = ("left.spring_pressure", "left.pushrod_force")
 
     size: Size = parameter(
         "word",

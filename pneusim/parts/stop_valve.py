@@ -30,6 +30,7 @@ class StopValve(Part):
         ChannelSpec("opening", "fraction", "opening of the passage"),
         ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 2"),
     )
+    characteristic = ("cock.position", "cock.flow")
 
     conductance: float = parameter(
         "conductance", "stop_valve.conductance", above=0.0, doc="Sonic conductance when open."

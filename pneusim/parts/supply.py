@@ -15,6 +15,7 @@ class Supply(Part):
     ports = (PortSpec("*", "port", many=True, words="any number of connections"),)
     inputs = (InputSpec("pressure", "pressure", 0.0, -90e3, 5e6, "pressure"),)
     channels = (ChannelSpec("pressure", "pressure", "pressure of the source"),)
+    characteristic = ("time", "source.pressure")
 
     pressure: float = parameter(
         "pressure", "supply.pressure", low=-90e3, high=5e6, doc="Pressure at the start."

@@ -21,6 +21,7 @@ class TestVolume(Part):
         ChannelSpec("pressure", "pressure", "pressure in the vessel"),
         ChannelSpec("temperature", "temperature", "temperature of the air in the vessel"),
     )
+    characteristic = ("time", "vessel.pressure")
 
     volume: float = parameter("volume", above=0.0, high=10.0, doc="Inner volume.")
     pressure: float = parameter(

@@ -36,6 +36,7 @@ class TractorProtectionValve(Part):
         ChannelSpec("control_pressure", "pressure", "control pressure towards the trailer"),
         ChannelSpec("opening", "fraction", "opening of the control line"),
     )
+    characteristic = ("protect.supply_pressure", "protect.opening")
 
     opens: float = parameter(
         "pressure",

@@ -37,6 +37,7 @@ class TrailerSpringBrakeValve(Part):
         ChannelSpec("exhaust_opening", "fraction", "opening from the springs to exhaust"),
         ChannelSpec("reservoir_opening", "fraction", "opening from the supply line to the reservoir"),
     )
+    characteristic = ("valve.supply_pressure", "valve.spring_pressure")
 
     crack: float = parameter(
         "pressure_difference",

@@ -34,6 +34,7 @@ class TrailerSupplyControl(PushPull):
         EventSpec("vented", "mode", "{title} can no longer hold: its delivery fell through {level}"),
     )
     channels = (ChannelSpec("knob", "fraction", "position of the knob, 1 = in"), *CHANNELS)
+    characteristic = ("time", "trailer_supply.pressure")
 
     trip: float = parameter(
         "pressure",

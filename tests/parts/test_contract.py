@@ -6,6 +6,7 @@ import ast
 import inspect
 from typing import Any, get_args
 
+import numpy as np
 import pytest
 from pydantic import ValidationError
 
@@ -13,6 +14,8 @@ from pneusim.parts.base import Part
 from pneusim.parts.catalogue import SOURCES, default_of, entry
 from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS, express
+from pneusim.reading import load_text
+from pneusim.simulate import run
 from tests.parts.recorder import Recorder, lowered
 
 WORDS = {"word", "flag", "name"}
@@ -22,6 +25,8 @@ REQUIRED: dict[str, dict[str, Any]] = {
     "restriction": {"conductance": 1e-8},
     "coupling_head": {"role": "control"},
 }
+
+NO_CURVE = {"atmosphere", "plug", "tee"}  # they do nothing that a curve could tell
 
 every_part = pytest.mark.parametrize("kind", part_types())
 
@@ -182,6 +187,18 @@ def test_lowering_holds_no_solver_code(kind):
 def test_every_volume_that_a_fault_or_state_needs_is_air(kind):
     recorder = lowered(made(kind))
     assert len({name for name, *_ in recorder.airs}) == len(recorder.airs), "air added twice to one node"
+
+
+@pytest.mark.parametrize("kind", [kind for kind in part_types() if kind not in NO_CURVE])
+def test_its_characteristic_is_a_curve_of_its_example(kind):
+    characteristic = part(kind).characteristic
+    assert characteristic is not None
+    circuit = load_text(part(kind).example)
+    channels = run(circuit, next(iter(circuit.scenarios))).channels
+    for name in characteristic:
+        assert name == "time" or np.ptp(channels[name].values) > 0.0, f"{name} stays where it is"
+    assert len(set(characteristic)) == 2
+    assert characteristic[1] != "time"
 
 
 def test_the_recorder_is_a_builder():
