@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from pneusim.parts.base import FaultSpec
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -15,14 +17,14 @@ def stuck_sides(first: str, second: str) -> tuple[FaultSpec, FaultSpec]:
 
 
 def shuttle(
-    b: Builder, ports: tuple[str, str], middle: Node, width: float, conductance: float, critical_ratio: float
+    b: Builder, inlets: Mapping[str, Node], middle: Node, width: float, conductance: float, critical_ratio: float
 ) -> tuple[Signal, Signal]:
-    """Openings of the two sides by the exclusive law; stuck, it shuts one side and leaves the other open."""
-    first, second = (b.node(port) for port in ports)
+    """Openings of two inlets, given by their port numbers: the exclusive law; stuck, one is shut and the other open."""
+    first, second = inlets.values()
     openings = list(b.exclusive(first, second, middle, width))
-    for shut, port in enumerate(ports):
+    for shut, port in enumerate(inlets):
         stuck = b.fault(f"stuck_at_{port}")
         openings = [b.forced(opening, stuck, float(side != shut)) for side, opening in enumerate(openings)]
-    for inlet, opening in zip((first, second), openings, strict=True):
+    for inlet, opening in zip(inlets.values(), openings, strict=True):
         b.restriction(inlet, middle, conductance, critical_ratio, opening)
     return openings[0], openings[1]

@@ -57,6 +57,12 @@ class Following(Part):
         "volume", "relay_valve.plenum", above=0.0, high=1e-2, doc="Air inside, at the delivery."
     )
 
+    def ends(self, b: Builder) -> tuple[Node, Node]:
+        """Inlet and delivery, with the air inside the valve at the delivery."""
+        inlet, delivery = b.node("1"), b.node("2")
+        valve_air(b, delivery, self.plenum)
+        return inlet, delivery
+
     def deliver(self, b: Builder, target: Signal, exhaust: Node | None) -> None:
         """The piston, its two passages and its channels; without an exhaust it relieves nothing."""
         inlet, delivery = b.node("1"), b.node("2")
@@ -72,9 +78,3 @@ class Following(Part):
         volume_channels(b, delivery)
         b.channel("opening", opening)
         b.channel("exhaust_opening", vent)
-
-    def delivery(self, b: Builder) -> Node:
-        """The delivery, with the air inside the valve."""
-        node = b.node("2")
-        valve_air(b, node, self.plenum)
-        return node

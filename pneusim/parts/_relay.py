@@ -36,19 +36,19 @@ class Relay(Following):
         doc="Sonic conductance of the tear between control and delivery.",
     )
 
-    def chamber(self, b: Builder, port: str) -> Node:
-        """A dead-end control chamber at a port."""
-        control = b.node(port)
-        valve_air(b, control, self.control_volume)
-        return control
+    def body(self, b: Builder, control: str) -> Node:
+        """The air at the delivery and in the dead-end control chamber at a port; returns the chamber."""
+        self.ends(b)
+        chamber = b.node(control)
+        valve_air(b, chamber, self.control_volume)
+        return chamber
 
     def repeat(self, b: Builder, control: Node, ratio: float | Signal) -> None:
         """Follow the ratio (at most ``REST_BIAS``) times the control pressure above the crack."""
-        delivery = self.delivery(b)
         above_crack = b.affine(-self.crack, (1.0, b.pressure(control)))
         target = b.affine(0.0, (ratio, above_crack)) if isinstance(ratio, float) else b.product(ratio, above_crack)
         self.deliver(b, biased(b, above_crack, target), b.node("3"))
-        b.restriction(control, delivery, self.torn_conductance, self.critical_ratio, b.fault("torn"))
+        b.restriction(control, b.node("2"), self.torn_conductance, self.critical_ratio, b.fault("torn"))
         b.channel("control_pressure", b.pressure(control))
 
 

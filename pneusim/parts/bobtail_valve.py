@@ -93,7 +93,7 @@ scenarios:
         towing = b.ramp(b.pressure(signal), self.changes_from, self.changes_over)
         towing = b.frozen(towing, b.fault("changeover_stuck"))
         ratio = b.affine(self.ratio_alone, (self.ratio - self.ratio_alone, towing))
-        self.repeat(b, self.chamber(b, "41"), ratio)
+        self.repeat(b, self.body(b, "41"), ratio)
         two_states(b, "towing", towing, ("full", 0.75), ("reduced", 0.25))
         b.channel("signal_pressure", b.pressure(signal))
         b.channel("ratio", ratio)

@@ -68,10 +68,10 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """The exclusive law; a stuck shuttle shuts one side and leaves the other open."""
-        middle = b.node("2")
+        inlets, middle = {port: b.node(port) for port in ("11", "12")}, b.node("2")
         valve_air(b, middle, self.plenum)
         opening_11, opening_12 = shuttle(
-            b, ("11", "12"), middle, self.width, self.conductance, self.critical_ratio
+            b, inlets, middle, self.width, self.conductance, self.critical_ratio
         )
         volume_channels(b, middle)
         b.channel("opening", b.affine(0.0, (1.0, opening_11), (1.0, opening_12)))

@@ -108,7 +108,7 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """A follower of a table of its own supply pressure."""
-        self.delivery(b)
-        supply = b.pressure(b.node("1"))
+        inlet, _ = self.ends(b)
+        supply = b.pressure(inlet)
         above_crack = b.affine(-self.crack, (1.0, supply))
         self.deliver(b, biased(b, above_crack, b.table(supply, self.points())), b.node("3"))

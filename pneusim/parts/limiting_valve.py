@@ -58,5 +58,5 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """A follower of a constant; at less than the set pressure its inlet stands open, both ways."""
-        self.delivery(b)
+        self.ends(b)
         self.deliver(b, b.constant(self.set_pressure), b.node("3") if self.relieving else None)

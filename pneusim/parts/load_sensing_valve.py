@@ -75,7 +75,7 @@ scenarios:
         load = b.frozen(b.input("load"), b.fault("linkage_stuck"))
         load = b.forced(load, b.fault("linkage_broken"), self.broken_load)
         ratio = b.affine(self.ratio_empty, (1.0 - self.ratio_empty, load))
-        control = self.chamber(b, "4") if b.connected("4") else b.node("1")
+        control = self.body(b, "4") if b.connected("4") else self.ends(b)[0]
         self.repeat(b, control, ratio)
         b.channel("load", load)
         b.channel("ratio", ratio)

@@ -52,4 +52,4 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """A relay with its own ratio."""
-        self.repeat(b, self.chamber(b, "4"), self.ratio)
+        self.repeat(b, self.body(b, "4"), self.ratio)

@@ -44,4 +44,4 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """A follower of its own plenum, biased to exhaust at rest."""
-        self.repeat(b, self.chamber(b, "4"), self.ratio)
+        self.repeat(b, self.body(b, "4"), self.ratio)

@@ -71,10 +71,11 @@ scenarios:
 
     def lower(self, b: Builder) -> None:
         """A relay whose control chamber is the outlet of a double check valve."""
+        self.ends(b)
         control = b.plenum("control", self.control_volume, default_of("heat.plenum", "film"))
-        ports = ("41", "42")
+        inlets = {port: b.node(port) for port in ("41", "42")}
         first, second = shuttle(
-            b, ports, control, self.shuttle_width, self.control_conductance, self.critical_ratio
+            b, inlets, control, self.shuttle_width, self.control_conductance, self.critical_ratio
         )
         self.repeat(b, control, self.ratio)
         b.channel("opening_41", first)
