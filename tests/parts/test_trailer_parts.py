@@ -6,6 +6,10 @@ import pytest
 
 from pneusim.parts.relay_emergency_valve import RelayEmergencyValve
 from pneusim.parts.trailer_control_valve import TrailerControlValve
+from pneusim.parts.trailer_spring_brake_valve import TrailerSpringBrakeValve
+from pneusim.reading import load_text
+from pneusim.results.run import Run
+from pneusim.simulate import run
 from tests.parts.recorder import Moment, Recorder, lowered
 
 KPA = 1e3
@@ -89,3 +93,77 @@ class TestTrailerControlValve:
     def test_its_air_comes_from_behind_the_throttle(self):
         ways = {(a, b) for a, b, *_ in self.valve.restrictions}
         assert ways == {("11", "21"), ("21", "22"), ("22", "3")}
+
+
+SPRING_TRAILER = """\
+pneusim: 1
+title: A spring-brake trailer on its supply line
+components:
+  tractor:  {{type: reservoir, volume: 80 L, pressure: 8 bar}}
+  feed:     {{type: restriction, conductance: 1.2 dm3/(s bar)}}
+  valve:    {{type: trailer_spring_brake_valve, order: {order}, on_supply_loss: {on_supply_loss}}}
+  tank:     {{type: reservoir, volume: 40 L, pressure: 7.8 bar, service: true}}
+  left:     {{type: spring_brake_actuator, size: 30/30}}
+  right:    {{like: left}}
+  open_air: {{type: atmosphere}}
+lines:
+  dash:        {{from: tractor.1, to: feed.1, bore: 9 mm, length: 2 m}}
+  supply_line: {{from: feed.2, to: valve.1, bore: 9.5 mm, length: 12 m}}
+  fill:        {{from: valve.21, to: tank.1, bore: 9.5 mm, length: 1 m}}
+  spring_l:    {{from: valve.24, to: left.12, bore: 9.5 mm, length: 1.5 m}}
+  spring_r:    {{like: spring_l, from: valve.25, to: right.12}}
+joints:
+  - [left.11, right.11, open_air.1]
+scenarios:
+  lost:
+    lasts: 5 s
+    steps: [{{at: 0.5 s, break: supply_line, where: 50 %}}]
+  reservoir_lost:
+    lasts: 15 s
+    steps: [{{at: 0.5 s, fault: tank.lost, to: 10 mm}}]
+  drained_slowly:
+    lasts: 60 s
+    steps:
+      - {{at: 0.5 s, block: dash}}
+      - {{at: 1 s, leak: supply_line, hole: 0.5 mm, where: 50 %}}
+"""
+
+
+def of_the_springs(scenario: str, on_supply_loss: str = "apply", order: str = "springs_first") -> Run:
+    return run(load_text(SPRING_TRAILER.format(order=order, on_supply_loss=on_supply_loss)), scenario)
+
+
+class TestTrailerSpringBrakeValve:
+    """Saskatchewan Air Brake Manual, spring-brake trailer system: what the three losses must do."""
+
+    @pytest.mark.parametrize(
+        ("scenario", "on_supply_loss", "applied"),
+        [
+            ("lost", "apply", True),
+            ("lost", "apply_if_rapid", True),
+            ("lost", "hold", False),
+            ("drained_slowly", "apply", True),
+            ("drained_slowly", "apply_if_rapid", False),
+            ("drained_slowly", "hold", False),
+            ("reservoir_lost", "apply", False),
+            ("reservoir_lost", "apply_if_rapid", False),
+            ("reservoir_lost", "hold", False),
+        ],
+    )
+    def test_what_a_loss_does_to_the_springs(self, scenario, on_supply_loss, applied):
+        force = of_the_springs(scenario, on_supply_loss)["left.pushrod_force"]
+        assert force(0.4) == 0.0
+        assert (force.values[-1] > 4e3) == applied
+        assert applied or max(force.values) == 0.0
+
+    def test_reservoir_first_a_lost_reservoir_drains_the_supply_line(self):
+        assert of_the_springs("reservoir_lost", order="reservoir_first")["left.pushrod_force"].values[-1] > 4e3
+
+    def test_what_is_fed_first(self):
+        half = Moment({"1": 500 * KPA, "21": 500 * KPA, "24": 0.0})
+        first = {order: lowered(TrailerSpringBrakeValve(order=order)) for order in ("springs_first", "reservoir_first")}
+        assert first["springs_first"].channel_at("opening", half) == 1.0
+        assert first["reservoir_first"].channel_at("opening", half) == 0.0
+        empty = Moment({"1": 500 * KPA, "21": 0.0})
+        assert first["springs_first"].channel_at("reservoir_opening", empty) == 0.0
+        assert first["reservoir_first"].channel_at("reservoir_opening", empty) == 1.0

@@ -45,10 +45,33 @@ def upside_down(r: Run) -> bool:
     return control(0.5) < 1 * KPA and graded and near(control(5.0), 700, 8)
 
 
+def held(r: Run) -> bool:
+    """The springs stay off though the supply line is empty; the reservoir keeps its air."""
+    force, tank = r.channels["left.pushrod_force"], r.channels["tank.pressure"]
+    empty = r.channels["valve.supply_pressure"].values[-1] < 2 * KPA
+    return empty and max(force.values) == 0.0 and tank.values[-1] > 770 * KPA
+
+
+def applied_at_once(r: Run) -> bool:
+    force = r.channels["left.pushrod_force"]
+    return force(0.9) == 0.0 and force(2.0) > 5e3 and force(10.0) > 5e3
+
+
+def reservoir_first(r: Run) -> bool:
+    """The springs move once the reservoir has 552 kPa, though they would let go at 400 kPa of supply."""
+    tank, force = r.channels["tank.pressure"], r.channels["left.pushrod_force"]
+    (began,) = [e.time for e in r.events if e.kind == "spring_returns" and e.component == "left"]
+    return near(tank(began), 552, 15) and force(began - 0.5) > 5e3 and force(20.0) == 0.0
+
+
 JOBS: dict[tuple[str, str], Job] = {
     ("relay_emergency_valve", "supply_lost_and_back"): emergency_and_back,
     ("relay_emergency_valve", "service"): relayed_by_control,
     ("relay_emergency_valve", "supply_line_breaks"): broke_away,
+    ("trailer_spring_brake_valve", "slow_leak_held"): held,
+    ("trailer_spring_brake_valve", "supply_lost_springs_held"): held,
+    ("trailer_spring_brake_valve", "rapid_loss_not_held"): applied_at_once,
+    ("trailer_spring_brake_valve", "charged_reservoir_first"): reservoir_first,
     ("trailer_control_valve", "apply_and_release"): followed,
     ("trailer_control_valve", "control_line_breaks"): vented_by_break,
     ("trailer_control_valve", "park"): upside_down,
