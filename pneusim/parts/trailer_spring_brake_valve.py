@@ -83,7 +83,7 @@ class TrailerSpringBrakeValve(Part):
         "trailer_spring_brake_valve.opens",
         above=0.0,
         high=2e6,
-        doc="Supply pressure that fills an empty reservoir; reservoir first, the reservoir pressure that feeds the springs.",
+        doc="Supply pressure that fills an empty reservoir; reservoir first, its pressure that feeds the springs.",
     )
     closes: float = parameter(
         "pressure",

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from pneusim.parts._push_pull import CHANNELS, STUCK, PushPull
 from pneusim.parts.base import ChannelSpec, EventSpec, InputSpec, PortSpec, parameter
-from pneusim.parts.builder import Builder
+from pneusim.parts.builder import Builder, Signal
 
 
 class TrailerSupplyControl(PushPull):
-    """Pushed in it feeds the supply line, out it vents it; it pops out when the line it feeds is lost."""
+    """Pushed in it feeds the supply line, out it vents it; it pops out when the line it feeds is lost.
+
+    Interlocked with a park control, it pops out too when that is applied, by hand or by itself, and may be pushed in
+    again; releasing the park control does not move it (common practice, no source).
+    """
 
     type = "trailer_supply_control"
     title = "Trailer supply control"
@@ -32,6 +36,9 @@ class TrailerSupplyControl(PushPull):
         EventSpec("refused", "trip", "{title} did not stay in, because its supply was below {level}"),
         EventSpec("charged", "mode", "{title} can hold: its delivery rose through {level}"),
         EventSpec("vented", "mode", "{title} can no longer hold: its delivery fell through {level}"),
+        EventSpec("joined", "mode", "{title} goes out with the park control from now on"),
+        EventSpec("parted", "mode", "{title} is out before the park control"),
+        EventSpec("interlocked", "mode", "{title} popped out, because the park control was applied"),
     )
     channels = (ChannelSpec("knob", "fraction", "position of the knob, 1 = in"), *CHANNELS)
     characteristic = ("time", "trailer_supply.pressure")
@@ -54,6 +61,10 @@ class TrailerSupplyControl(PushPull):
         "trailer_supply_control.vent",
         above=0.0,
         doc="Sonic conductance from delivery to exhaust.",
+    )
+
+    interlocked_with: str | None = parameter(
+        "name", optional=True, doc="The park control whose application pops it out; none = two separate controls."
     )
 
     example = """\
@@ -80,4 +91,20 @@ scenarios:
         knob = b.mode("knob", 0.0)
         delivery = self.spool(b, knob, self.feed, self.vent)
         self.holding(b, knob, b.pressure(delivery), b.pressure(b.node("1")), self.trip)
+        if self.interlocked_with is None:
+            park = b.constant(0.0)
+        else:
+            park = b.mode("lever", 0.0, b.partner(self.interlocked_with, "park_control"))
+        self._interlock(b, knob, park)
         b.channel("knob", knob)
+
+    def _interlock(self, b: Builder, knob: Signal, park: Signal) -> None:
+        """The mode ``together`` remembers that both were in, so that only the moment of applying the park counts."""
+        together, stuck = b.mode("together", 0.0), b.fault("stuck")
+        both = b.forced(b.minimum(knob, park), stuck, 0.0)
+        applied = b.forced(park, stuck, 1.0)
+        b.event("joined", both, 0.5, +1, armed={together: 0.0}, sets={together: 1.0})
+        b.event("parted", both, 0.5, -1, armed={together: 1.0, knob: 0.0}, sets={together: 0.0})
+        b.event(
+            "interlocked", applied, 0.5, -1, armed={together: 1.0, knob: 1.0}, sets={together: 0.0, knob: 0.0}
+        )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from pneusim.parts.graduated_park_control import GraduatedParkControl
+from pneusim.parts.park_release_control import ParkReleaseControl
 from pneusim.parts.relay_emergency_valve import RelayEmergencyValve
 from pneusim.parts.trailer_control_valve import TrailerControlValve
 from pneusim.parts.trailer_spring_brake_valve import TrailerSpringBrakeValve
@@ -167,3 +169,98 @@ class TestTrailerSpringBrakeValve:
         empty = Moment({"1": 500 * KPA, "21": 0.0})
         assert first["springs_first"].channel_at("reservoir_opening", empty) == 0.0
         assert first["reservoir_first"].channel_at("reservoir_opening", empty) == 1.0
+
+
+class TestGraduatedParkControl:
+    control = lowered(GraduatedParkControl(free_travel=0.1, graded_pressure=600 * KPA, graded_travel=0.8))
+
+    def target(self, lever: float, port: str = "21", of: str = "") -> float:
+        shut = []
+        for p in range(0, 900):
+            moment = Moment({port: p * KPA}, {"lever": lever})
+            if all(self.control.channel_at(f"{of}{name}", moment) == 0.0 for name in ("opening", "exhaust_opening")):
+                shut.append(p)
+        return 0.5 * (shut[0] + shut[-1])
+
+    @pytest.mark.parametrize(("lever", "delivered"), [(0.1, 600), (0.45, 300), (0.7, 600 / 7)])
+    def test_grades_springs_and_trailer_alike(self, lever, delivered):
+        assert self.target(lever) == pytest.approx(delivered, abs=1)
+        assert self.target(lever, "22", "trailer_") == pytest.approx(delivered, abs=1)
+
+    def test_parked_both_are_vented_and_the_test_feeds_the_trailer_alone(self):
+        parked, test = (Moment({"21": 0.0, "22": 0.0}, {"lever": lever}) for lever in (0.9, 1.0))
+        assert self.control.channel_at("exhaust_opening", parked) == 1.0
+        assert self.control.channel_at("trailer_exhaust_opening", parked) == 1.0
+        assert self.control.channel_at("exhaust_opening", test) == 1.0
+        assert self.control.channel_at("trailer_opening", test) == 1.0
+
+    def test_a_stuck_lever_stays(self):
+        moment = Moment({"21": 0.0}, {"lever": 0.0}, {"stuck": 1.0}, held=0.9)
+        assert self.control.channel_at("opening", moment) == 0.0
+
+
+class TestParkReleaseControl:
+    control = lowered(ParkReleaseControl())
+
+    @pytest.mark.parametrize("shunt", [0.0, 1.0])
+    def test_shunting_the_reservoir_stands_in_for_the_supply_line(self, shunt):
+        moment = Moment(modes={"shunt": shunt})
+        assert self.control.channel_at("shunt_opening", moment) == shunt
+        assert self.control.channel_at("opening", moment) == 1.0 - shunt
+        assert self.control.channel_at("spring_opening", moment) == 1.0
+
+    def test_parked_the_springs_are_vented(self):
+        moment = Moment(modes={"park": 0.0})
+        assert self.control.channel_at("spring_opening", moment) == 0.0
+        assert self.control.channel_at("exhaust_opening", moment) == 1.0
+
+    def test_the_springs_may_be_fed_by_a_valve_of_their_own(self):
+        feeds = {optional: lowered(ParkReleaseControl(), optional).restrictions for optional in (True, False)}
+        assert {a for a, b, *_ in feeds[True] if b == "22"} == {"13", "3"}
+        assert {a for a, b, *_ in feeds[False] if b == "22"} == {"12", "3"}
+
+
+INTERLOCKED = """\
+pneusim: 1
+title: Two controls of the dash, one popping out with the other
+components:
+  tank:    {{type: reservoir, volume: 60 L, pressure: 8 bar}}
+  park:    {{type: park_control}}
+  other:   {{type: park_control}}
+  supply:  {{type: trailer_supply_control{interlock}}}
+  trailer: {{type: test_volume, volume: 2 L}}
+  left:    {{type: spring_brake_actuator, size: 30/30}}
+  right:   {{like: left}}
+  open_air: {{type: atmosphere}}
+lines:
+  supply_line: {{from: supply.2, to: trailer.1, bore: 9.5 mm, length: 6 m}}
+  spring_l:    {{from: park.21, to: left.12, bore: 8 mm, length: 3 m}}
+  spring_r:    {{from: other.21, to: right.12, bore: 8 mm, length: 3 m}}
+joints:
+  - [tank.21, supply.1, park.1, other.1]
+  - [left.11, right.11, open_air.1]
+scenarios:
+  pull_park:
+    lasts: 12 s
+    begin: {{park.lever: released, other.lever: released, supply.knob: in}}
+    steps:
+      - {{at: 1 s, set: other.lever, to: applied}}
+      - {{at: 2 s, set: park.lever, to: applied}}
+      - {{at: 4 s, set: supply.knob, to: in}}
+      - {{at: 6 s, set: park.lever, to: released}}
+      - {{at: 8 s, set: supply.knob, to: out}}
+      - {{at: 10 s, set: park.lever, to: applied}}
+"""
+
+
+@pytest.mark.parametrize(("interlock", "after_park"), [("", 1.0), (", interlocked_with: park", 0.0)])
+def test_interlocked_the_trailer_supply_goes_out_with_its_park_control(interlock, after_park):
+    result = run(load_text(INTERLOCKED.format(interlock=interlock)), "pull_park")
+    knob, position = result["supply.knob"], result["supply.position"]
+    assert knob(1.5) == 1.0  # the other park control does not count
+    assert knob(3.0) == after_park
+    assert position(3.0) == pytest.approx(after_park, abs=1e-3)
+    assert knob(5.0) == knob(7.0) == 1.0  # pushed in again while parked: allowed; releasing the park leaves it
+    assert knob(9.0) == knob(11.0) == 0.0
+    told = [event.kind for event in result.events if event.component == "supply" and event.kind == "interlocked"]
+    assert len(told) == (interlock != "")

@@ -64,6 +64,29 @@ def reservoir_first(r: Run) -> bool:
     return near(tank(began), 552, 15) and force(began - 0.5) > 5e3 and force(20.0) == 0.0
 
 
+def secondary_braked(r: Run) -> bool:
+    """Half way: 620 kPa (0.80 - 0.50)/0.72 = 258 kPa for the springs; 700 kPa less that for the trailer."""
+    springs, trailer, force = (r.channels[n] for n in ("park.pressure", "control_end.pressure", "left.pushrod_force"))
+    graded = near(springs(3.9), 258, 8) and near(trailer(3.9), 700 - 258, 15) and 0.5e3 < force(3.9) < 2e3
+    return graded and force(0.4) == force(8.0) == 0.0 and trailer(8.0) < 2 * KPA
+
+
+def tested(r: Run) -> bool:
+    """In the test position the springs hold and the trailer is released; parked it is braked."""
+    trailer, force = r.channels["control_end.pressure"], r.channels["left.pushrod_force"]
+    braked = near(trailer(3.9), 700, 8) and near(trailer(10.0), 700, 8)
+    return braked and trailer(6.9) < 2 * KPA and min(force(t) for t in (3.9, 6.9, 10.0)) > 5e3
+
+
+def shunted(r: Run) -> bool:
+    """Braked by itself, shunting free, parked by its springs, charged again and free."""
+    service, force = r.channels["left.service_pressure"], r.channels["left.pushrod_force"]
+    uncoupled = service(3.9) > 700 * KPA and service(7.9) < 2 * KPA and force(7.9) == 0.0
+    parked = service(11.9) < 2 * KPA and force(11.9) > 5e3 and force(20.0) == 0.0
+    returned = near(r.channels["control.supply_pressure"](happened(r, "returned")), 400, 1)
+    return uncoupled and parked and returned and happened(r, "applied_by_itself") < 1.0
+
+
 JOBS: dict[tuple[str, str], Job] = {
     ("relay_emergency_valve", "supply_lost_and_back"): emergency_and_back,
     ("relay_emergency_valve", "service"): relayed_by_control,
@@ -72,6 +95,9 @@ JOBS: dict[tuple[str, str], Job] = {
     ("trailer_spring_brake_valve", "supply_lost_springs_held"): held,
     ("trailer_spring_brake_valve", "rapid_loss_not_held"): applied_at_once,
     ("trailer_spring_brake_valve", "charged_reservoir_first"): reservoir_first,
+    ("graduated_park_control", "secondary"): secondary_braked,
+    ("graduated_park_control", "park_and_test"): tested,
+    ("park_release_control", "shunt_and_park"): shunted,
     ("trailer_control_valve", "apply_and_release"): followed,
     ("trailer_control_valve", "control_line_breaks"): vented_by_break,
     ("trailer_control_valve", "park"): upside_down,
