@@ -1,0 +1,81 @@
+"""Runs a regulation's procedures on a circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from pneusim.circuit.circuit import Circuit
+from pneusim.errors import RunFailed, UsageError
+from pneusim.rules.bench import Bench
+from pneusim.rules.finding import NOT_JUDGED, Finding, NotJudged, Picture, Report, not_judged, signed
+from pneusim.rules.regulation import Procedure, Regulation, regulation
+
+
+def judge(
+    circuit: Circuit,
+    name: str,
+    *,
+    only: str | None = None,
+    progress: Callable[[str, float], None] | None = None,
+) -> Report:
+    """Run the published test procedures of a regulation on a circuit.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        A vehicle or a combination; a regulation of vehicles tests each of them alone.
+    name : str
+        Name of the regulation, such as ``us121`` (49 CFR 571.121).
+    only : str, optional
+        Name of one procedure.
+    progress : callable, optional
+        Told what is running and the share of it done, 0..1.
+
+    Returns
+    -------
+    Report
+        Not a certificate.
+
+    Raises
+    ------
+    UsageError
+        For an unknown regulation or procedure, or a circuit without a vehicle that the regulation addresses.
+    """
+    chosen = regulation(name)
+    procedures = chosen.procedures if only is None else (_procedure(chosen, only),)
+    findings: list[Finding] = []
+    pictures: list[tuple[str, Picture]] = []
+    for subject in chosen.subjects_of(circuit):
+        bench = Bench(subject, chosen.table, progress)
+        for procedure in procedures:
+            if not procedure.kinds or subject.vehicle.kind in procedure.kinds:
+                findings += signed(_judged(procedure, bench), procedure.name, subject.name)
+        pictures += [(subject.name, picture) for picture in bench.pictures]
+    if only is None:
+        findings += [not_judged(beyond.clause, beyond.words, beyond.why) for beyond in chosen.table.beyond]
+    return Report(chosen.name, chosen.title, circuit.title, circuit.source, tuple(findings), tuple(pictures),
+                  chosen.notes)  # fmt: skip
+
+
+def _judged(procedure: Procedure, bench: Bench) -> list[Finding]:
+    """Findings of one procedure; what stops it stands at their end."""
+    found: list[Finding] = []
+    try:
+        for finding in procedure.judge(bench):
+            found.append(finding)
+    except NotJudged as reason:
+        found.append(not_judged(procedure.clause, procedure.title, str(reason)))
+    except RunFailed as failure:
+        why = f"a run failed: {failure}"
+        found.append(Finding(procedure.clause, procedure.title, NOT_JUDGED, why=why, failed=True))
+    except UsageError as error:
+        found.append(not_judged(procedure.clause, procedure.title, f"the vehicle alone cannot be run: {error}"))
+    return found
+
+
+def _procedure(chosen: Regulation, name: str) -> Procedure:
+    for procedure in chosen.procedures:
+        if procedure.name == name:
+            return procedure
+    known = ", ".join(procedure.name for procedure in chosen.procedures)
+    raise UsageError(f"{chosen.name} has no procedure {name!r} (there are: {known})")

@@ -1,0 +1,10 @@
+"""UN Regulation No. 13."""
+
+from pathlib import Path
+
+from pneusim.rules.limits import read_table
+from pneusim.rules.regulation import Procedure, Regulation
+
+PROCEDURES: tuple[Procedure, ...] = ()
+
+REGULATION = Regulation("un13", read_table(Path(__file__).parent / "limits.yaml"), (), PROCEDURES)

@@ -1,0 +1,12 @@
+"""49 CFR 571.121 (FMVSS No. 121), air brake systems: vehicles are tested alone."""
+
+from pathlib import Path
+
+from pneusim.rules.limits import read_table
+from pneusim.rules.regulation import Regulation
+from pneusim.rules.us121 import actuation, release
+from pneusim.rules.us121.kinds import KINDS
+
+PROCEDURES = (actuation.PROCEDURE, release.PROCEDURE)
+
+REGULATION = Regulation("us121", read_table(Path(__file__).parent / "limits.yaml"), KINDS, PROCEDURES)

@@ -1,0 +1,42 @@
+"""The classes of vehicle that 49 CFR 571.121 makes, and what several of its procedures share."""
+
+from __future__ import annotations
+
+from pneusim.circuit.circuit import Component
+from pneusim.rules.bench import Bench
+from pneusim.rules.limits import Limit
+from pneusim.rules.subject import POWERED, TOWED, Subject
+
+KINDS = (*POWERED, *TOWED)
+TREADLE_TIME = 0.05
+"""How long the foot takes to press or release the treadle fully [s]: our assumption, the text has no figure."""
+
+RIG_REMARK = (
+    "the rig's bores are not known to us: it is calibrated to the times of the rule until 2002, 0.06 s and 0.22 s, "
+    "from memory"
+)
+
+
+def class_of(subject: Subject) -> str:
+    """``truck``, ``dolly``, ``towing_trailer`` or ``trailer``: the rows of the tables."""
+    if subject.powered:
+        return "truck"
+    if subject.vehicle.kind == "dolly":
+        return "dolly"
+    return "towing_trailer" if subject.vehicle.tows else "trailer"
+
+
+def limit_for(bench: Bench, figure: str) -> Limit:
+    """The limit of the vehicle's class."""
+    return bench.limits[f"{figure}.{class_of(bench.subject)}"]
+
+
+def rigs_for(bench: Bench) -> tuple[str, ...]:
+    """The rigs of timed tests: one in front of a towed vehicle, a vessel behind one that tows."""
+    front = ("trailer_rig",) if bench.subject.towed else ()
+    return (*front, "vessel_behind") if bench.subject.vehicle.tows else front
+
+
+def service_pressure(brake: Component) -> str:
+    """Channel of a brake's service pressure."""
+    return f"{brake.name}.service_pressure"

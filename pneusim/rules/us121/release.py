@@ -1,0 +1,42 @@
+"""S5.3.4: brake release time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pneusim.quantities import express
+from pneusim.rules.bench import Bench, time_to
+from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.regulation import Procedure
+from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, limit_for
+from pneusim.rules.us121.timed import HOLD, Timed, timed
+
+
+def judge(bench: Bench) -> Iterator[Finding]:
+    """Every chamber, and the vessel behind a vehicle that tows, falls to 5 psi in time.
+
+    Chambers start at what a full application from reservoirs at 100 psi, of a trailer from a rig at 95 psi, gives:
+    that is 95 psi or, as the letter on the clause has it, the highest if that is less.
+    """
+    test = timed(bench, bench.value("actuation.start"), bench.value("rig.release"))
+    level, limit = bench.value("release.level"), limit_for(bench, "release")
+    picture = bench.show(_picture(test, level, limit.value))
+    tests = [(title, channel, limit) for title, channel in test.chambers.items()]
+    if test.vessel is not None:
+        tests.append(("vessel of 50 in3 on the control line", test.vessel, limit_for(bench, "release_vessel")))
+    for title, channel, own in tests:
+        time = time_to(channel, level, -1, HOLD)
+        why = RIG_REMARK if bench.subject.towed else ""
+        if time is None:
+            why = f"never fell to {express(level, 'pressure')}; it ended at {express(channel.values[-1], 'pressure')}"
+        words = f"{express(channel(HOLD), 'pressure')} to {express(level, 'pressure')}"
+        yield held_against(own, time, f"{title}, {words}", why, picture)
+
+
+def _picture(test: Timed, level: float, limit: float) -> Picture:
+    curves = (*test.chambers.values(), *([test.vessel] if test.vessel else ()))
+    mark = Mark(f"{express(level, 'pressure')} within {express(limit, 'time')}", limit, level)
+    return Picture("release", "Release, S5.3.4", curves, HOLD, (-0.05, 2.0 * limit), (mark,))
+
+
+PROCEDURE = Procedure("release", "Brake release time", "S5.3.4.1", judge, KINDS)
