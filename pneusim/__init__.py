@@ -16,6 +16,8 @@ _HOMES = {
     "run": "pneusim.simulate",
     "Stepper": "pneusim.simulate",
     "warmup": "pneusim.simulate",
+    "judge": "pneusim.rules",
+    "Report": "pneusim.rules",
     "plot": "pneusim.show.plots",
     "store": "pneusim.results.store",
     "Circuit": "pneusim.circuit.circuit",

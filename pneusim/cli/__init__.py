@@ -15,6 +15,7 @@ from pneusim.errors import PneusimError, UsageError
 COMMANDS = {
     "check": "Read circuit files and tell every fault at once.",
     "run": "Run scenarios of a circuit: measures, events, the story, plots.",
+    "rules": "Run a regulation's published test procedures: limits, values, margins, verdicts.",
     "parts": "What parts there are, and all about one of them.",
     "new": "Write a starter circuit into a folder.",
     "schema": "Print the JSON Schema of the circuit file, for editors.",

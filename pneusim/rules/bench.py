@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -64,8 +65,7 @@ class Bench:
         scenario = Scenario(title.lower().replace(" ", "_"), title, lasts, start, tuple(steps))
         key = (tuple(rigs), tuple(start.items()), scenario.steps, lasts)
         if key not in self._runs:
-            told = self._progress
-            progress = told and (lambda share: told(title, share))
+            progress = partial(self._progress, title) if self._progress else None
             self._runs[key] = run(self.rigged(key[0]), scenario, progress=progress)
         return self._runs[key]
 
@@ -74,7 +74,7 @@ class Bench:
     ) -> Stepper:
         """The subject with rigs, at rest, to be operated step by step; arguments as for `run`."""
         start = {key: _si(value) for key, value in (begin or {}).items()}
-        return Stepper(self.rigged(rigs), start, tuple(prepared))
+        return Stepper(self.rigged(rigs), start, prepared=tuple(prepared))
 
     def rigged(self, rigs: Iterable[str]) -> Circuit:
         """The subject's circuit with rigs coupled to it."""

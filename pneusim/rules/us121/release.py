@@ -20,10 +20,10 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """
     test = timed(bench, bench.value("actuation.start"), bench.value("rig.release"))
     level, limit = bench.value("release.level"), limit_for(bench, "release")
-    picture = bench.show(_picture(test, level, limit.value))
+    picture = bench.show(_picture(bench, test, level, limit.value))
     tests = [(title, channel, limit) for title, channel in test.chambers.items()]
     if test.vessel is not None:
-        tests.append(("vessel of 50 in3 on the control line", test.vessel, limit_for(bench, "release_vessel")))
+        tests.append((test.vessel.label, test.vessel, limit_for(bench, "release_vessel")))
     for title, channel, own in tests:
         time = time_to(channel, level, -1, HOLD)
         why = RIG_REMARK if bench.subject.towed else ""
@@ -33,10 +33,12 @@ def judge(bench: Bench) -> Iterator[Finding]:
         yield held_against(own, time, f"{title}, {words}", why, picture)
 
 
-def _picture(test: Timed, level: float, limit: float) -> Picture:
-    curves = (*test.chambers.values(), *([test.vessel] if test.vessel else ()))
-    mark = Mark(f"{express(level, 'pressure')} within {express(limit, 'time')}", limit, level)
-    return Picture("release", "Release, S5.3.4", curves, HOLD, (-0.05, 2.0 * limit), (mark,))
+def _picture(bench: Bench, test: Timed, level: float, limit: float) -> Picture:
+    marks = [Mark(f"{express(level, 'pressure')} within {express(limit, 'time')}", limit, level)]
+    if test.vessel is not None:
+        own = limit_for(bench, "release_vessel").value
+        marks.append(Mark(f"vessel within {express(own, 'time')}", own))
+    return Picture("release", "Release, S5.3.4", test.curves, HOLD, (-0.05, 2.0 * limit), tuple(marks))
 
 
 PROCEDURE = Procedure("release", "Brake release time", "S5.3.4.1", judge, KINDS)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pneusim.circuit.scenario import Step
-from pneusim.results.measures.crossing import highest
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, named
 from pneusim.rules.us121.kinds import TREADLE_TIME, rigs_for, service_pressure
@@ -25,9 +24,9 @@ class Timed:
     vessel: Channel | None
 
     @property
-    def peaks(self) -> list[float]:
-        """Highest pressure of every chamber during the application [Pa]."""
-        return [highest(channel, START, HOLD) for channel in self.chambers.values()]
+    def curves(self) -> tuple[Channel, ...]:
+        """All of them, for a picture."""
+        return (*self.chambers.values(), *([self.vessel] if self.vessel else ()))
 
 
 def timed(bench: Bench, start: float, source: float) -> Timed:
