@@ -13,6 +13,7 @@ from importlib import import_module as _import_module
 _HOMES = {
     "load": "pneusim.reading",
     "read": "pneusim.reading",
+    "lint": "pneusim.lints.registry",
     "run": "pneusim.simulate",
     "Stepper": "pneusim.simulate",
     "warmup": "pneusim.simulate",

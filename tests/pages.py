@@ -10,11 +10,13 @@ import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from pneusim.lints.registry import all_lints
 from pneusim.parts.base import FaultSpec, InputSpec, PortSpec
 from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS, express
 from pneusim.reading.codes import CODES
 from pneusim.reading.targets import LINE_CHANNELS
+from pneusim.reading.vehicles import PRACTICES
 from tests import figures_page, readme_page
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -30,7 +32,7 @@ _GROUPS = {
     "V": "Vehicles and axles",
     "T": "Steps and what they act on",
     "M": "Measures and expectations",
-    "W": "Warnings: they do not stop a run",
+    "W": "Warnings: the rules of the trade",
     "Z": "About the list itself",
 }
 
@@ -103,11 +105,23 @@ def _or_none(words: Iterable[str]) -> str:
 def codes() -> str:
     """Fault codes in their groups."""
     groups = [
-        f"### {letter}: {title}\n\n"
-        + table(("code", "meaning"), [(code, words) for code, words in CODES.items() if code[0] == letter])
+        f"### {letter}: {title}\n\n" + (_warnings() if letter == "W" else _faults(letter))
         for letter, title in _GROUPS.items()
     ]
     return "\n\n".join(groups)
+
+
+def _faults(letter: str) -> str:
+    return table(("code", "meaning"), [(code, words) for code, words in CODES.items() if code[0] == letter])
+
+
+def _warnings() -> str:
+    """The rules of the trade, for whom they are, and where they stand."""
+    rows = [
+        (rule.code, rule.words, ", ".join(rule.kinds) or "all", *(rule.sources.get(name, "-") for name in PRACTICES))
+        for rule in all_lints()
+    ]
+    return table(("code", "meaning", "kinds of vehicle", "source with `practice: un13`", "with `practice: us`"), rows)
 
 
 TABLES = {

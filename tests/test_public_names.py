@@ -12,8 +12,8 @@ import pneusim
 def test_all_names_are_there():
     assert sorted(pneusim.__all__) == [
         "Channel", "Circuit", "Component", "Event", "ExpectationNotMet", "Fault", "InvalidFile", "Line",
-        "MeasureResult", "PneusimError", "Report", "Run", "RunFailed", "Scenario", "Step", "Stepper", "UsageError", "__version__",
-        "judge", "load", "plot", "read", "run", "store", "warmup",
+        "MeasureResult", "PneusimError", "Report", "Run", "RunFailed", "Scenario", "Step", "Stepper", "UsageError",
+        "__version__", "judge", "lint", "load", "plot", "read", "run", "store", "warmup",
     ]  # fmt: skip
     for name in pneusim.__all__:
         assert getattr(pneusim, name) is not None

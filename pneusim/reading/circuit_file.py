@@ -52,7 +52,7 @@ def load_text(text: str, name: str = "circuit") -> Circuit:
 
 
 def read(path: str | Path) -> tuple[Circuit | None, list[Fault]]:
-    """Circuit of a file or of a shipped name, None if it has errors, and all its faults and warnings by place."""
+    """Circuit of a file or of a shipped name, None if it has errors, and all its faults by place."""
     circuit, faults = _read_file(path)
     return circuit, faults.all()
 

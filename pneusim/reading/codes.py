@@ -107,9 +107,6 @@ CODES: dict[str, str] = {
     "M06": "An expectation has no limit, or several.",
     "M07": "There is no such measure.",
     "M08": "Limits are incomplete or in the wrong order.",
-    # W: warnings; Z: about the list itself
-    "W01": "A supply head is coupled to a control head.",
+    # Z: about the list itself; W are the warnings of pneusim.lints
     "Z01": "More faults were found than are shown.",
 }
-
-WARNINGS = frozenset(code for code in CODES if code.startswith("W"))

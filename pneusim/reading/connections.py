@@ -21,7 +21,6 @@ def check_connections(circuit: Circuit, context: Context) -> None:
     _used_twice(context)
     _shared_stores(circuit, context)
     _unconnected(circuit, context)
-    _crossed_heads(circuit, context)
     if not context.draft.doubtful and len(circuit.lines) == len(context.names("line") + context.names("coupling")):
         _airless(circuit, context)
         _nothing_holds_air(circuit, context)
@@ -93,21 +92,6 @@ def _report_unconnected(component: Component, missing: list[PortSpec], context: 
         port = f"{component.name}.{missing[0].number}{'1' if missing[0].many else ''}"
         fix = f"let a line or joint end at {port}, or close it with a component of type plug"
     context.faults.report("C08", component.place, f"components.{component.name}", problem, fix)
-
-
-def _crossed_heads(circuit: Circuit, context: Context) -> None:
-    for line in circuit.couplings.values():
-        heads = [circuit.components[port.component] for port in (line.start, line.end)]
-        roles = [head.parameters.get("role") for head in heads]
-        if None not in roles and roles[0] != roles[1]:
-            problem = f"{heads[0].name} is a {roles[0]} head and {heads[1].name} a {roles[1]} head"
-            context.faults.report(
-                "W01",
-                line.place,
-                f"couplings.{line.name}",
-                problem,
-                "couple heads of the same role; a step 'cross:' exchanges the lines in a scenario",
-            )
 
 
 def _airless(circuit: Circuit, context: Context) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from pneusim.errors import Fault, InvalidFile, Place
-from pneusim.reading.codes import CODES, WARNINGS
+from pneusim.reading.codes import CODES
 
 MOST_FAULTS = 50  #: faults shown of one file
 _MOST_KEPT = 1000  #: faults kept of one file; what comes behind is only counted
@@ -30,7 +30,7 @@ class Faults:
         self._lines[file] = text.splitlines()
 
     def report(self, code: str, place: Place, path: str, problem: str, fix: str) -> None:
-        """Add a fault; its code decides whether it is an error or a warning.
+        """Add a fault.
 
         Where the text itself could not be read (codes Y), what follows from it at the same place is not told.
         """
@@ -42,8 +42,7 @@ class Faults:
         if len(self._found) >= _MOST_KEPT:
             self._not_kept += 1
             return
-        severity = "warning" if code in WARNINGS else "error"
-        fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix), "", severity)
+        fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix))
         self._found.setdefault((place, code), fault)
 
     @property
@@ -53,14 +52,13 @@ class Faults:
 
     @property
     def errors(self) -> int:
-        """Number of faults that are errors."""
-        return sum(fault.severity == "error" for fault in self._found.values())
+        """Number of faults."""
+        return len(self._found)
 
     def all(self) -> list[Fault]:
         """All faults by place, at most `MOST_FAULTS` and one that counts the rest."""
-        found = sorted(self._found.values(), key=lambda fault: (fault.severity, fault.place, fault.code))
-        shown = [replace(fault, excerpt=self._excerpt(fault.place)) for fault in found[:MOST_FAULTS]]
-        shown.sort(key=lambda fault: (fault.place, fault.code))
+        found = sorted(self._found.values(), key=lambda fault: (fault.place, fault.code))
+        shown = [self._with_excerpt(fault) for fault in found[:MOST_FAULTS]]
         rest = len(found) - len(shown) + self._not_kept
         if rest:
             problem = f"{rest} more faults are not shown"
@@ -68,7 +66,7 @@ class Faults:
         return shown
 
     def raise_errors(self) -> None:
-        """Raise all faults if one of them is an error.
+        """Raise all faults if there are any.
 
         Raises
         ------
@@ -77,15 +75,26 @@ class Faults:
         if self.errors:
             raise InvalidFile(self.all())
 
-    def _excerpt(self, place: Place) -> str:
-        lines = self._lines.get(place.file, [])
-        if not 1 <= place.line <= len(lines):
-            return ""
-        line, column = lines[place.line - 1], place.column
-        start = max(0, column - _WIDTH // 2) if len(line) > _WIDTH else 0
-        shown = _clean(line[start : start + _WIDTH])
-        number = f"{place.line:>4}"
-        return f"{number} | {shown}\n{' ' * len(number)} | {' ' * (column - 1 - start)}^"
+    def _with_excerpt(self, fault: Fault) -> Fault:
+        return replace(fault, excerpt=excerpt(self._lines.get(fault.place.file, []), fault.place))
+
+
+def excerpt(lines: Sequence[str], place: Place) -> str:
+    """The line of a place with a caret under its column, "" for a place outside the text.
+
+    Examples
+    --------
+    >>> print(excerpt(["pneusim: 1", "tank: 30"], Place("file.yaml", 2, 7)))
+       2 | tank: 30
+         |       ^
+    """
+    if not 1 <= place.line <= len(lines):
+        return ""
+    line, column = lines[place.line - 1], place.column
+    start = max(0, column - _WIDTH // 2) if len(line) > _WIDTH else 0
+    shown = _clean(line[start : start + _WIDTH])
+    number = f"{place.line:>4}"
+    return f"{number} | {shown}\n{' ' * len(number)} | {' ' * (column - 1 - start)}^"
 
 
 def _clean(text: str) -> str:

@@ -58,14 +58,22 @@ def test_check_tells_all_faults_of_all_files(call):
 
 
 def test_warnings_do_not_fail_a_check(call, monkeypatch):
-    warning = Fault(Place("orifice.yaml", 3, 1), "W01", "components", "something odd", "look", severity="warning")
-    monkeypatch.setattr("pneusim.reading.read", lambda path: (object(), [warning]))
+    warning = Fault(Place("orifice.yaml", 1, 10), "W05", "components", "something odd", "look", severity="warning")
+    monkeypatch.setattr("pneusim.lints.registry.lint", lambda circuit: [warning])
     result = call("check", "orifice.yaml")
     assert result.exit_code == 0
     assert result.stdout.splitlines() == [
-        "warning: orifice.yaml:3:1: W01 components: something odd. Fix: look",
+        "warning: orifice.yaml:1:10: W05 components: something odd. Fix: look",
+        "   1 | pneusim: 1",
+        "     |          ^",
         "orifice.yaml: no faults, 1 warning",
     ]
+
+
+def test_a_file_with_faults_is_not_held_against_the_rules_of_the_trade(call, monkeypatch):
+    monkeypatch.setattr("pneusim.lints.registry.lint", lambda circuit: pytest.fail("was asked"))
+    Path("bad.yaml").write_text(Path("orifice.yaml").read_text().replace("volume: 2 L", "volume: 2"))
+    assert call("check", "bad.yaml").exit_code == 3
 
 
 def test_check_of_no_file(call):

@@ -217,11 +217,5 @@ def test_faults_come_all_at_once_in_the_order_of_the_lines() -> None:
     assert lines == sorted(lines)
 
 
-def test_a_warning_does_not_stop_the_circuit() -> None:
-    circuit, faults = read(FOLDER / "W01_crossed.yaml")
-    assert circuit is not None
-    assert [fault.severity for fault in faults] == ["warning", "warning"]
-
-
 def test_a_vehicle_need_not_be_described() -> None:
     assert one().vehicles == (Vehicle(),)
