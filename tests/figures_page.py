@@ -1,4 +1,4 @@
-"""What the page of checks says about each published figure: our value, and which test file holds it.
+"""What the page of validation says about each published figure: our value, and which test file holds it.
 
 The values are kept in the page itself; `compute` finds them anew by running the tests, and every later test run
 holds what it computes to what the page says.
@@ -15,9 +15,10 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from tests.reference_figures import Figure
 
-PAGE = Path(__file__).parents[1] / "docs" / "checks.md"
+PAGE = Path(__file__).parents[1] / "docs" / "validation.md"
 FOLDERS = ("tests/validation", "tests/verification", "tests/physics")  # the first that has a figure is told
-HEAD = "\n".join(("| figure | published | ours | differs | allowed | source | held by |", "| --- " * 7 + "|"))
+COLUMNS = ("figure", "source", "printed", "ours", "difference", "tolerance and why", "how obtained", "held by")
+HEAD = "\n".join((f"| {' | '.join(COLUMNS)} |", "| --- " * len(COLUMNS) + "|"))
 _computed: dict[str, dict[str, list[float]]] | None = None  # figure: test file: values; None = not being collected
 
 
@@ -34,9 +35,9 @@ def stated() -> dict[str, Stated]:
     found = {}
     for line in PAGE.read_text(encoding="utf-8").splitlines():
         cells = line.removeprefix("| ").removesuffix(" |").split(" | ")
-        if len(cells) == 7 and cells[-1].startswith("`tests/"):
+        if len(cells) == len(COLUMNS) and cells[-1].startswith("`tests/"):
             name = cells[0].split("`")[1]
-            found[name] = Stated(tuple(float(word) for word in cells[2].split(" to ")), cells[-1].strip("`"))
+            found[name] = Stated(tuple(float(word) for word in cells[3].split(" to ")), cells[-1].strip("`"))
     return found
 
 
@@ -74,11 +75,24 @@ def compute() -> None:
         stated()[name] = Stated(tuple(files[file]), file)
 
 
-def rendered(kinds: tuple[str, ...]) -> str:
-    """Rows of all figures obtained in certain ways."""
-    from tests.reference_figures import figures
+def rendered() -> str:
+    """Rows of all figures, those that count as validation first."""
+    from tests.reference_figures import HOW_OBTAINED, figures
 
-    return "\n".join([HEAD, *(_row(figure) for figure in figures().values() if figure.how_obtained in kinds)])
+    rows = sorted(figures().values(), key=lambda figure: HOW_OBTAINED.index(figure.how_obtained))
+    return "\n".join([HEAD, *(_row(figure) for figure in rows)])
+
+
+def counts() -> str:
+    """How many figures there are, by how they were obtained."""
+    from tests.reference_figures import HOW_OBTAINED, figures
+
+    kinds = [figure.how_obtained for figure in figures().values()]
+    validation = sum(figure.is_validation for figure in figures().values())
+    told = {kind: f"{kinds.count(kind)} {kind.replace('_', ' ')}" for kind in HOW_OBTAINED}
+    parts = f"{told['seen']}, {told['recomputed']}, {told['closed_form']}"
+    others = f"{kinds.count('verification')} figures of verification and {kinds.count('memory')} from memory"
+    return f"**{validation} figures of validation** ({parts}); apart from them, {others}."
 
 
 def _row(figure: Figure) -> str:
@@ -86,16 +100,14 @@ def _row(figure: Figure) -> str:
     unit = "" if figure.unit == 1 else f" {figure.unit}"
     ours = sorted({_rounded(value, figure) for value in said.values}, key=float)
     worst = max((float(text) / figure.value - 1.0 for text in ours), key=abs)
-    source = ", ".join(text for text in figure.source.values() if text not in ("-", "unknown"))
-    if figure.is_validation:
-        source += f" ({figure.how_obtained.replace('_', ' ')})"
     cells = (
         f"{figure.title} `{figure.id}`",
+        ", ".join(text for text in figure.source.values() if text not in ("-", "unknown")),
         f"{figure.value:g}{unit}",
         " to ".join(dict.fromkeys((ours[0], ours[-1]))),
         f"{100 * worst:+.2g} %" if worst else "0 %",
-        _allowed(figure),
-        source,
+        f"{_allowed(figure)}. {figure.why}",
+        figure.how_obtained.replace("_", " "),
         f"`{said.file}`",
     )
     assert not any("|" in cell for cell in cells)

@@ -15,11 +15,12 @@ from scipy.optimize import brentq
 from pneusim.engine.lines import AssembledLine
 from pneusim.engine.machine import Machine
 from pneusim.physics.constants import CP, KAPPA, R
-from pneusim.physics.friction import static_density
+from pneusim.physics.friction import sonic_end_pressure, static_density
 from tests.engine.bench import ATMOSPHERE, Bench
 from tests.reference_figures import Figure, figure, figures
 
 ISOTHERMAL_FILM = 2e4  # holds the wall temperature within a few kelvin [W/(m2 K)]
+FOOT_PER_MINUTE = 0.3048 / 60.0  # [m/s]
 STATIC_INLET = -1.0  # entrance coefficient that makes the pressure of the source the static one in the pipe
 
 
@@ -83,6 +84,33 @@ def test_duct_of_cengel_and_cimbala():
     figure("cengel_12_17_exit_mach").check(wanted / (area * rho) / math.sqrt(KAPPA * back / rho))
 
 
+@pytest.mark.parametrize("name", ["duct_mach_01", "duct_mach_02", "duct_mach_03"])
+def test_entry_mach_number_of_a_duct_that_chokes(name: str):
+    """The mass flow of the run, as the Mach number that carries it from the supply's stagnation state."""
+    f = figure(name)
+    flux = steady(f, 16, 8.0).mass_flow / (math.pi / 4.0 * f["bore"] ** 2)
+    share = flux / (f.absolute("supply") * math.sqrt(KAPPA / (R * f["temperature"])))
+    f.check(brentq(lambda m: m * (1.0 + 0.5 * (KAPPA - 1.0) * m * m) ** -3.0 - share, 1e-3, 1.0))
+
+
+def test_pressure_along_a_duct_that_chokes():
+    f = figure("duct_mach_02_profile")
+    f.check(steady(f, 32, 4.0).pressure_at(f["place"]) / f.absolute("supply"))
+
+
+def test_exit_pressure_of_the_smooth_duct_of_cengel_and_cimbala():
+    f = figure("cengel_12_16_exit_pressure")
+    flux = steady(f, 32, 3.0).mass_flow / (math.pi / 4.0 * f["bore"] ** 2)
+    f.check(sonic_end_pressure(flux, f["temperature"]))
+
+
+def test_tube_of_fox_and_mcdonald():
+    f, tap = figure("fox_12_7_mass_flow"), figure("fox_12_7_second_tap")
+    flow = steady(f, 32, 4.0)
+    f.check(flow.mass_flow)
+    tap.check(flow.pressure_at(tap["place"]))
+
+
 def test_pipe_of_massey_with_friction_and_a_reservoir():
     flow = steady(figure("massey_11_6_mass_flow"), 32, 5.0)
     figure("massey_11_6_mass_flow").check(flow.mass_flow)
@@ -100,7 +128,12 @@ def test_isothermal_pipe_of_massey():
 def test_air_line_of_crane():
     f = figure("crane_7_16_pressure_drop")
     inlet = f.absolute("inlet")
-    f.check(brentq(lambda drop: steady(f, 16, 8.0, back=inlet - drop).mass_flow - f["mass_flow"], 5e3, 60e3, xtol=50.0))
+    drop = brentq(lambda drop: steady(f, 16, 8.0, back=inlet - drop).mass_flow - f["mass_flow"], 5e3, 60e3, xtol=50.0)
+    f.check(drop)
+    flux = f["mass_flow"] / (math.pi / 4.0 * f["bore"] ** 2)
+    for place, pressure in (("inlet", inlet), ("outlet", inlet - drop)):
+        velocity = flux / static_density(flux, pressure, f["temperature"])
+        figure(f"crane_7_16_{place}_velocity").check(velocity / FOOT_PER_MINUTE)
 
 
 def test_subsonic_discharge_of_crane():

@@ -60,6 +60,15 @@ def test_time_to_discharge(f):
     f.check(discharge(f).when("end"))
 
 
+@pytest.mark.parametrize("f", named("vessel_"))
+def test_vessel_that_empties_through_a_hole(f):
+    bench = Bench(f["back"])
+    vessel = bench.volume("vessel", f["volume"], gauge(f, "start", bench), film(f))
+    bench.valve("hole", vessel, ATMOSPHERE, hole_conductance(f["hole"], f["cd"]), HOLE_RATIO)
+    bench.passes("end", bench.watch["vessel"], gauge(f, "end", bench), -1.0)
+    f.check(bench.run(1.5 * f.expected, rtol=SHARP).when("end"))
+
+
 def test_pressure_follows_the_isothermal_charge_all_the_way():
     """r = p/p_s: choked r = r1 + t/tau, then t = tau (1 - b) asin((r - b)/(1 - b)); agrees to 1e-4 of the supply.
 
