@@ -10,6 +10,7 @@ from typing import Any
 
 from pneusim.circuit.circuit import Circuit, Component, Joint, Port
 from pneusim.circuit.scenario import Scenario, Step
+from pneusim.parts.registry import part
 from pneusim.quantities import express, parse_any
 from pneusim.reading import load
 from pneusim.results.measures.crossing import first_crossing, highest
@@ -22,6 +23,8 @@ from pneusim.simulate.stepper import Stepper
 
 RIGS = Path(__file__).parent / "rigs"
 FACING = {"front": "rear", "rear": "front"}
+READY = {"lever": "released", "park": "released", "knob": "in", "shunt": "driving", "running": "off"}
+"""Where a driver has the controls, by the name of the input."""
 
 
 class Bench:
@@ -84,14 +87,15 @@ class Bench:
         return circuit
 
     def ready(self, reservoirs: float) -> dict[str, float]:
-        """``begin`` of a vehicle ready to drive: its reservoirs at a pressure [Pa], park brake off, engine still."""
-        s = self.subject
-        return {
-            **{f"{reservoir.name}.pressure": reservoirs for reservoir in s.reservoirs},
-            **{f"{control.name}.lever": 1.0 for control in s.all("park_control")},
-            **{f"{control.name}.knob": 1.0 for control in s.all("trailer_supply_control")},
-            **{f"{compressor.name}.running": 0.0 for compressor in s.all("compressor")},
-        }
+        """``begin`` of a vehicle ready to drive: its reservoirs at a pressure [Pa], park brake off, trailer supply on,
+        engine still."""
+        begin = {f"{reservoir.name}.pressure": reservoirs for reservoir in self.subject.reservoirs}
+        for component in self.subject.circuit.components.values():
+            for spec in part(component.type).inputs:
+                word, choices = READY.get(spec.name, ""), spec.choices or {}
+                if word in choices:
+                    begin[f"{component.name}.{spec.name}"] = choices[word]
+        return begin
 
     def show(self, picture: Picture) -> str:
         """Keep a picture; returns its name."""

@@ -85,6 +85,18 @@ class Subject:
             raise NotJudged("the circuit has no spring-brake actuators")
         return found
 
+    def parking_control(self) -> tuple[str, float]:
+        """The driver's control of the parking brake: its input, and where that is parked."""
+        found = []
+        for component in self.circuit.components.values():
+            for spec in part(component.type).inputs:
+                parked = [value for word, value in (spec.choices or {}).items() if word in ("applied", "parked")]
+                found += [(f"{component.name}.{spec.name}", value) for value in parked]
+        if len(found) != 1:
+            names = f": {', '.join(name for name, _ in found)}" if found else ""
+            raise NotJudged(f"the circuit has {len(found) or 'no'} controls of a parking brake{names}")
+        return found[0]
+
     @property
     def reservoirs(self) -> list[Component]:
         """All reservoirs."""

@@ -26,6 +26,9 @@ from pneusim.show.rules import margin_in_words, value_in_words
 
 DPI = 110
 
+MOST_NAMED = 2
+"""So many parts with one curve are all named."""
+
 
 def save(report: Report, folder: Path, units: str = "si") -> list[Path]:
     """Write a PNG of every picture of a report into a folder: ``tractor_actuation.png``."""
@@ -43,7 +46,7 @@ def figure(report: Report, unit: str, picture: Picture, units: str = "si") -> Ru
     """One picture: title, curves with the limits, verdict and caution below."""
     curves = _merged(picture)
     below = _below(report.of(picture.name, unit), int(SIZE[0] / LETTER), units)
-    names = LINE * len(curves)
+    names = LINE * sum(1 + curve.label.count("\n") for curve in curves)
     height = SIZE[1] + names + LINE * (below.count("\n") + 1) + 0.25
     whole = RunFigure(figsize=(SIZE[0], height), layout="constrained", facecolor="white")
     parts: Any = whole.subfigures(2, 1, height_ratios=(SIZE[1] + names, height - SIZE[1] - names))
@@ -90,7 +93,13 @@ def _merged(picture: Picture) -> list[Channel]:
                 break
         else:
             groups.append((cut, [curve.label]))
-    return [replace(first, label=listed(labels)) for first, labels in groups]
+    return [replace(first, label=_together(labels)) for first, labels in groups]
+
+
+def _together(labels: Sequence[str]) -> str:
+    """The name of a curve that stands for several, wrapped to the width of the picture."""
+    words = listed(labels) if len(labels) <= MOST_NAMED else f"{labels[0]}, and {len(labels) - 1} alike"
+    return textwrap.fill(words, int(SIZE[0] / LETTER) - 10)
 
 
 def _draw(axes: Axes, picture: Picture, curves: Sequence[Channel], units: str) -> None:

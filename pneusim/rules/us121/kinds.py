@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.circuit.circuit import Component
+from pneusim.circuit.scenario import Step
 from pneusim.rules.bench import Bench
 from pneusim.rules.limits import Limit
 from pneusim.rules.subject import POWERED, TOWED, Subject
@@ -40,3 +41,24 @@ def rigs_for(bench: Bench) -> tuple[str, ...]:
 def service_pressure(brake: Component) -> str:
     """Channel of a brake's service pressure."""
     return f"{brake.name}.service_pressure"
+
+
+def trailer_start(bench: Bench, pressure: float) -> dict[str, float]:
+    """``begin`` of a trailer on its rig: reservoirs, rig and supply line at a pressure [Pa], control line empty."""
+    return bench.ready(pressure) | {
+        "trailer_rig.source.pressure": pressure,
+        "trailer_rig.shop_air.pressure": pressure,
+        "trailer_rig.feed.position": 0.0,
+        "trailer_rig.vent.position": 0.0,
+    }
+
+
+def vented(at: float) -> tuple[Step, Step]:
+    """The rig's supply line is shut off from shop air and opened to the atmosphere."""
+    shut = Step("set", at=at, target="trailer_rig.shut_off.position", to=0.0)
+    return shut, Step("set", at=at, target="trailer_rig.vent.position", to=1.0)
+
+
+def losses(bench: Bench) -> list[Component]:
+    """The single leakage failures that are tried: each service reservoir is lost."""
+    return bench.subject.service_reservoirs
