@@ -27,7 +27,7 @@ def test_friction_factor_is_that_of_churchill_and_near_that_of_colebrook(reynold
 
 @pytest.mark.parametrize("back", [8.5e5, 8e5, 7e5])
 def test_isothermal_pipe_flow(back: float) -> None:
-    """Static pressures at both ends; a run until it is steady. The formula of the library takes the density at the inlet."""
+    """Static pressures at both ends, run until it is steady; the library takes the density at the inlet."""
     supply = 9e5
     bench = Bench(back, ROOM)
     source, _ = bench.source("source", supply - back)
