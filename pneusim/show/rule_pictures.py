@@ -98,7 +98,8 @@ def _merged(picture: Picture) -> list[Channel]:
 
 def _together(labels: Sequence[str]) -> str:
     """The name of a curve that stands for several, wrapped to the width of the picture."""
-    words = listed(labels) if len(labels) <= MOST_NAMED else f"{labels[0]}, and {len(labels) - 1} alike"
+    others = f"{labels[0]}, and {len(labels) - 1} others that do the same"
+    words = listed(labels) if len(labels) <= MOST_NAMED else others
     return textwrap.fill(words, int(SIZE[0] / LETTER) - 10)
 
 
@@ -138,7 +139,8 @@ def _mark(axes: Axes, mark: Mark, picture: Picture, units: str) -> None:
         axes.axhline(level, **style)
     if mark.time is not None and level is not None:
         axes.plot([mark.time], [level], "o", color=palette.INK, markerfacecolor="white", markersize=9, zorder=4)
-    at = (0.02 if mark.time is None else mark.time, 0.5 if level is None else level)
+    at = (0.99 if mark.time is None else mark.time, 0.5 if level is None else level)
     coordinates = ("axes fraction" if mark.time is None else "data", "axes fraction" if level is None else "data")
-    axes.annotate(restate(mark.words, units), at, xycoords=coordinates, xytext=(8, 6), textcoords="offset points",
-                  color=palette.INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})  # fmt: skip
+    offset, side = ((0, 6), "right") if mark.time is None else ((8, 6), "left")
+    axes.annotate(restate(mark.words, units), at, xycoords=coordinates, xytext=offset, textcoords="offset points",
+                  ha=side, color=palette.INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})  # fmt: skip

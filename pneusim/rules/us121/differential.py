@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from pneusim.circuit.scenario import Step
 from pneusim.quantities import express
 from pneusim.results.run import Channel
-from pneusim.rules.bench import Bench, named
-from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
+from pneusim.rules.bench import Bench, named, time_to
+from pneusim.rules.finding import Finding, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
 
@@ -19,6 +20,9 @@ RISE, FALL, END = 1.0, 201.0, 401.0
 
 LEAST = 0.9
 """Share of 100 psi that the input must come to for the test to count."""
+
+MOVING = 0.98
+"""Share of 100 psi up to which a picture shows the input."""
 
 RANGES = ("low", "middle", "high")
 
@@ -40,8 +44,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     if put_in(FALL - 1.0) < LEAST * source:
         raise NotJudged("the control line does not fill through the orifice: it leaks")
     for way, start, end in (("rising", RISE, FALL), ("falling", FALL, END)):
-        floor = bench.value("differential.low.from")
-        picture = bench.show(_picture(way, (put_in, out), (start, end), floor))
+        picture = bench.show(_picture(bench, way, (put_in, out), (start, end)))
         for name in RANGES:
             yield _range(bench, name, way, (put_in, out), (start, end), picture)
 
@@ -62,10 +65,22 @@ def _range(
     return held_against(limit, value, f"{way}, {limit.words.partition(':')[0]}", "", picture)
 
 
-def _picture(way: str, ends: tuple[Channel, Channel], span: tuple[float, float], floor: float) -> Picture:
-    mark = Mark(f"judged above {express(floor, 'pressure')}", level=floor)
-    shown = (-1.0, span[1] - span[0])
-    return Picture(f"differential_{way}", f"Control signal, {way}, S5.3.5", ends, span[0], shown, (mark,))
+def _picture(bench: Bench, way: str, ends: tuple[Channel, Channel], span: tuple[float, float]) -> Picture:
+    """The difference, and what is allowed at the input of that moment, while that is moving above 5 psi."""
+    put_in, out = ends
+    floors = [bench.value(f"differential.{name}.from") for name in RANGES]
+    low, middle, share = (bench.value(f"differential.{name}") for name in RANGES)
+    level = put_in.values
+    allowed = np.select([level < floors[1], level < floors[2]], [low, middle], share * level)
+    curves = (
+        replace(out, values=np.abs(level - out.values), dimension="pressure_difference", label="difference"),
+        replace(out, values=allowed, dimension="pressure_difference", label="allowed at this input"),
+    )
+    lowest, highest = floors[0], MOVING * bench.value("rig.actuation")
+    limits = (lowest, highest) if way == "rising" else (highest, lowest)
+    shown = [time_to(put_in, limit, +1 if way == "rising" else -1, span[0]) or 0.0 for limit in limits]
+    words = f"Control signal, {way} from {express(limits[0], 'pressure')} to {express(limits[1], 'pressure')}, S5.3.5"
+    return Picture(f"differential_{way}", words, curves, span[0], (shown[0], shown[1]))
 
 
 PROCEDURE = Procedure("differential", "Control signal pressure differential", "S5.3.5", judge, TOWED)
