@@ -96,5 +96,5 @@ def main() -> None:
     """Compute what a heavy vehicle's air-brake circuit does.
 
     FILE is a circuit file or the name of a shipped circuit.  Exit codes: 0 ok, 2 wrong usage, 3 invalid file, 4 the run
-    failed, 5 an expectation was not met, 70 internal error.
+    failed, 5 an expectation or a limit was not met, 70 internal error.
     """

@@ -153,6 +153,17 @@ def time_to(channel: Channel, level: float, direction: int, zero: float) -> floa
     return None if found is None else found - zero
 
 
+def exactly(pressure: float) -> str:
+    """A pressure in four digits, so that it reads as the round number that it is in other units too.
+
+    Examples
+    --------
+    >>> exactly(100 * 6894.757)
+    '689.5 kPa'
+    """
+    return f"{pressure / 1e3:.4g} kPa"
+
+
 def never(channel: Channel, level: str, zero: float) -> str:
     """Why a level was not reached, for a finding."""
     best = highest(channel, zero, float(channel.times[-1]))

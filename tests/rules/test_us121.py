@@ -108,6 +108,14 @@ def test_a_trailer_that_tows_is_judged_by_its_own_limits(reports):
     assert not found(reports("semitrailer-3axle"), "differential")
 
 
+def test_a_dolly_has_limits_of_its_own():
+    trailer = load("semitrailer-2axle")
+    (vehicle,) = trailer.vehicles
+    dolly = replace(trailer, vehicles=(replace(vehicle, kind="dolly"),))
+    limits = [judge(dolly, "us121", only=name).findings[-1].limit.value for name in ("actuation", "release")]
+    assert limits == [0.55, 1.10]
+
+
 def test_what_cannot_be_judged_says_why():
     report = judge(load_text(GOOD), "us121")
     why = {finding.procedure: finding.why for finding in report.findings if finding.verdict == NOT_JUDGED}

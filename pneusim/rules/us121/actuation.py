@@ -8,7 +8,7 @@ from dataclasses import replace
 from pneusim.quantities import express
 from pneusim.results.measures.crossing import highest
 from pneusim.results.run import Channel
-from pneusim.rules.bench import Bench, never, time_to
+from pneusim.rules.bench import Bench, exactly, never, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.limits import Limit
 from pneusim.rules.regulation import Procedure
@@ -43,7 +43,7 @@ def _finding(
     bench: Bench, limit: Limit, title: str, channel: Channel, time: float | None, picture: str
 ) -> Finding:
     level = _level(bench, channel)
-    words = express(level, "pressure")
+    words = exactly(level)
     remarks = [RIG_REMARK] if bench.subject.towed else []
     if level < bench.value("actuation.level"):
         remarks.append("70 % of the highest chamber pressure is less than 60 psi and counts")
@@ -53,7 +53,7 @@ def _finding(
 
 def _picture(bench: Bench, test: Timed, limit: Limit) -> Picture:
     level = min(_level(bench, channel) for channel in test.chambers.values())
-    marks = [Mark(f"{express(level, 'pressure')} within {express(limit.value, 'time')}", limit.value, level)]
+    marks = [Mark(f"{exactly(level)} within {express(limit.value, 'time')}", limit.value, level)]
     if test.vessel is not None:
         own = limit_for(bench, "vessel").value
         marks.append(Mark(f"vessel within {express(own, 'time')}", own))

@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-import networkx
-
 from pneusim.circuit.circuit import Component
-from pneusim.circuit.network import graph
 from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.run import Channel
-from pneusim.rules.bench import Bench, named, never
+from pneusim.rules.bench import Bench, exactly, named, never
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.limits import Limit
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.subject import POWERED, Subject
-from pneusim.rules.us121.capacity import chamber_volume, volume
+from pneusim.rules.subject import POWERED
+from pneusim.rules.us121.volumes import chamber_volume, supply_reservoirs, volume
 
 FASTEST = 2200 / 60
 """Compressor speed with the engine at its highest speed [rev/s]: our assumption, a circuit file does not give it."""
@@ -41,33 +38,18 @@ def judge(bench: Bench) -> Iterator[Finding]:
     since = max(_passes(curve, low) or 0.0 for curve in curves)
     passed = [_passes(curve, high) for curve in curves]
     limit = _limit(bench, tanks)
-    marks = (Mark(f"{express(high, 'pressure')} within {express(limit.value, 'time')}", limit.value, high),
-             Mark(f"from {express(low, 'pressure')}", level=low))  # fmt: skip
+    marks = (Mark(f"{exactly(high)} within {express(limit.value, 'time')}", limit.value, high),
+             Mark(f"from {exactly(low)}", level=low))  # fmt: skip
     span = (-0.2 * limit.value, 2.0 * limit.value)
     picture = bench.show(Picture("build_up", "Build-up, S5.1.1", tuple(curves), since, span, marks))
-    words = f"all reservoirs, {express(low, 'pressure')} to {express(high, 'pressure')}"
+    words = f"all reservoirs, {exactly(low)} to {exactly(high)}"
     slow = [curve for curve, time in zip(curves, passed, strict=True) if time is None]
     if slow:
-        why = f"{slow[0].label} {never(slow[0], express(high, 'pressure'), 0.0)}"
+        why = f"{slow[0].label} {never(slow[0], exactly(high), 0.0)}"
         yield held_against(limit, None, words, why, picture)
         return
     why = f"compressor at {express(FASTEST, 'rotation')}, our assumption for the engine's highest speed; {limit.note}"
     yield held_against(limit, max(time or 0.0 for time in passed) - since, words, why, picture)
-
-
-def supply_reservoirs(subject: Subject) -> list[Component]:
-    """Reservoirs that are not marked ``service`` and through which all air to the service reservoirs must pass."""
-    service = {tank.name for tank in subject.service_reservoirs}
-    sources = [compressor.name for compressor in subject.all("compressor")]
-    whole = networkx.Graph(graph(subject.circuit))
-    found = []
-    for tank in subject.reservoirs:
-        rest = whole.copy()
-        rest.remove_node(tank.name)
-        reached = {node for source in sources for node in networkx.node_connected_component(rest, source)}
-        if tank.name not in service and not service & reached:
-            found.append(tank)
-    return found
 
 
 def _passes(curve: Channel, level: float) -> float | None:

@@ -8,9 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from pneusim.circuit.scenario import Step
-from pneusim.quantities import express
 from pneusim.results.run import Channel
-from pneusim.rules.bench import Bench, named, time_to
+from pneusim.rules.bench import Bench, exactly, named, time_to
 from pneusim.rules.finding import Finding, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
@@ -79,7 +78,7 @@ def _picture(bench: Bench, way: str, ends: tuple[Channel, Channel], span: tuple[
     lowest, highest = floors[0], MOVING * bench.value("rig.actuation")
     limits = (lowest, highest) if way == "rising" else (highest, lowest)
     shown = [time_to(put_in, limit, +1 if way == "rising" else -1, span[0]) or 0.0 for limit in limits]
-    words = f"Control signal, {way} from {express(limits[0], 'pressure')} to {express(limits[1], 'pressure')}, S5.3.5"
+    words = f"Control signal, {way} from {exactly(limits[0])} to {exactly(limits[1])}, S5.3.5"
     return Picture(f"differential_{way}", words, curves, span[0], (shown[0], shown[1]))
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from pneusim.circuit.scenario import Step
 from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing
-from pneusim.rules.bench import Bench, named
+from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
@@ -40,7 +40,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     why = f"a brake drags when its pushrod pushes with {express(SLACK, 'force')}: our reading" if begun else (
         "no brake drags down to an empty supply line"
     )  # fmt: skip
-    mark = Mark(f"no drag above {express(limit.value, 'pressure')}", level=limit.value)
+    mark = Mark(f"no drag above {exactly(limit.value)}", level=limit.value)
     marks = (mark, *([Mark(f"{name} begins to push", first - BEGIN)] if begun else ()))
     picture = bench.show(Picture("drag", "Parking brake drag, S5.8.3", (line, *holds), BEGIN, (-1.0, FALL), marks))
     yield held_against(limit, value, f"{name}, supply line falling slowly", why, picture)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pneusim.quantities import express
-from pneusim.rules.bench import Bench, time_to
+from pneusim.rules.bench import Bench, exactly, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, limit_for
@@ -28,13 +28,13 @@ def judge(bench: Bench) -> Iterator[Finding]:
         time = time_to(channel, level, -1, HOLD)
         why = RIG_REMARK if bench.subject.towed else ""
         if time is None:
-            why = f"never fell to {express(level, 'pressure')}; it ended at {express(channel.values[-1], 'pressure')}"
-        words = f"{express(channel(HOLD), 'pressure')} to {express(level, 'pressure')}"
+            why = f"never fell to {exactly(level)}; it ended at {exactly(channel.values[-1])}"
+        words = f"{exactly(channel(HOLD))} to {exactly(level)}"
         yield held_against(own, time, f"{title}, {words}", why, picture)
 
 
 def _picture(bench: Bench, test: Timed, level: float, limit: float) -> Picture:
-    marks = [Mark(f"{express(level, 'pressure')} within {express(limit, 'time')}", limit, level)]
+    marks = [Mark(f"{exactly(level)} within {express(limit, 'time')}", limit, level)]
     if test.vessel is not None:
         own = limit_for(bench, "release_vessel").value
         marks.append(Mark(f"vessel within {express(own, 'time')}", own))

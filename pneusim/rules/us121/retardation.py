@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pneusim.circuit.scenario import Step
-from pneusim.quantities import express, parse
+from pneusim.quantities import parse
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.run import Run
-from pneusim.rules.bench import Bench
+from pneusim.rules.bench import Bench, exactly
 from pneusim.rules.finding import Finding, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
@@ -34,7 +34,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         for psi in PRESSURES:
             limit, level = bench.limits[f"retardation.{psi}"], parse(f"{psi} psi", "pressure")
             time = _reached(run, chambers, level)
-            what = f"axle {number} at {express(level, 'pressure')}"
+            what = f"axle {number} at {exactly(level)}"
             why = "" if time is not None else "the chamber does not come to this pressure"
             yield held_against(limit, None if time is None else ratio(time), what, why)
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pneusim.circuit.scenario import Step
-from pneusim.quantities import express
 from pneusim.results.measures.crossing import lowest
-from pneusim.rules.bench import Bench, named
+from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
@@ -33,7 +32,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         run = bench.run("Supply line retention", (step,), END, begin, ("trailer_rig", *behind))
         line = named(run[f"{head.name}.outer_pressure"], "supply line at the forward coupling")
         tank = named(run[f"{lost.name}.pressure"], subject.title(lost))
-        mark = Mark(f"at least {express(limit.value, 'pressure')}", level=limit.value)
+        mark = Mark(f"at least {exactly(limit.value)}", level=limit.value)
         name = f"retention_{lost.name.rpartition('.')[2]}_lost"
         title = f"Supply line retention, {subject.title(lost)} lost, S5.8.2"
         picture = bench.show(Picture(name, title, (line, tank), FAILURE, (-1.0, END - FAILURE), (mark,)))

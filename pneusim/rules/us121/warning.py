@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from pneusim.circuit.circuit import Component
 from pneusim.circuit.scenario import Step
-from pneusim.quantities import express
-from pneusim.rules.bench import Bench, named
+from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
@@ -31,14 +30,14 @@ def _one(bench: Bench, tank: Component) -> Finding:
     pressure = named(run[f"{tank.name}.pressure"], subject.title(tank))
     switches = {switch.name for switch in subject.all("pressure_switch")}
     times = [event.time for event in run.events if event.kind == "closed" and event.component in switches]
-    mark = Mark(f"warning at {express(limit.value, 'pressure')} or more", level=limit.value)
+    mark = Mark(f"warning at {exactly(limit.value)} or more", level=limit.value)
     marks = (mark, *([Mark("warning", times[0] - FAILURE)] if times else ()))
     name = f"warning_{tank.name.rpartition('.')[2]}"
     title = f"Low-pressure warning, {pressure.label} leaks, S5.1.5"
     picture = bench.show(Picture(name, title, (pressure,), FAILURE, (-FAILURE, LASTS - FAILURE), marks))
     what = f"{pressure.label} leaks"
     if not times:
-        why = f"no warning came down to {express(pressure.values[-1], 'pressure')}"
+        why = f"no warning came down to {exactly(pressure.values[-1])}"
         return held_against(limit, None, what, why, picture)
     return held_against(limit, pressure(times[0]), what, "", picture)
 
