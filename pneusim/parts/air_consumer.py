@@ -14,7 +14,7 @@ class AirConsumer(Part):
     title = "Air consumer"
     symbol = "consumer"
     ports = (PortSpec("1", "supply", words="behind a protection valve, as a rule"),)
-    inputs = (InputSpec("draw", "fraction", 0.0, 0.0, 1.0, "its own valves"),)
+    inputs = (InputSpec("draw", "fraction", 0.0, 0.0, 1.0, "draw"),)
     faults = (
         FaultSpec(
             "burst",
