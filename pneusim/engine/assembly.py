@@ -41,7 +41,9 @@ STUB_VOLUME = 5e-6  # a joint or stub to which no part gives a volume [m3]
 DP_LAMINAR = 20.0  # below this difference a restriction is linear [Pa]
 OPEN_END_RATIO = 0.5
 HOLE_RATIO = 0.528
-ISOTHERMAL_RATE = 1e6  # wall exchange that makes a volume isothermal [1/s]
+# Wall exchange that makes a volume isothermal: a small one at most at this rate [1/s], a large one, slow by itself, at
+# most with this conductance [W/K]; more would drown the balance of energy in rounding.
+ISOTHERMAL_RATE, ISOTHERMAL_WALL = 1e6, 5e6
 OUTSIDE_MASS = 0.1  # scale of the atmosphere's mass state [kg]
 OUTSIDE_WEIGHT = 100.0
 SPOOL_WEIGHT = 10.0
@@ -386,7 +388,7 @@ class Assembly:
         p_value, T_value = tape.element(VOLUME, (node.mass, node.energy, swept), (volume,), node.name)
         tape.keep(node.p, p_value)
         tape.keep(node.T, T_value)
-        wall = ISOTHERMAL_RATE * mass_scale * CV if node.isothermal else node.wall
+        wall = min(ISOTHERMAL_RATE * mass_scale * CV, ISOTHERMAL_WALL) if node.isothermal else node.wall
         if wall > 0.0:
             self.exchange(node.energy, self.affine(wall * self.T_ambient, (-wall, T_value)), node.rates)
         else:
