@@ -64,8 +64,11 @@ class Following(Part):
         return inlet, delivery
 
     def deliver(self, b: Builder, target: Signal, exhaust: Node | None) -> None:
-        """The piston, its two passages and its channels; without an exhaust it relieves nothing."""
-        inlet, delivery = b.node("1"), b.node("2")
+        """The piston between port 1 and the deliveries; without an exhaust it relieves nothing."""
+        self.pass_on(b, target, b.node("1"), b.node("2"), exhaust)
+
+    def pass_on(self, b: Builder, target: Signal, inlet: Node, delivery: Node, exhaust: Node | None) -> None:
+        """The piston, its two passages and its channels."""
         opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
         stuck_open, stuck_shut = b.fault("stuck_open"), b.fault("stuck_shut")
         opening = b.forced(b.forced(opening, stuck_open, 1.0), stuck_shut, 0.0)

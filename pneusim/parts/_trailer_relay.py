@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from pneusim.parts._air import valve_air, volume_channels
+from pneusim.parts._air import valve_air
 from pneusim.parts._following import DELIVERED, OPENINGS, Following
 from pneusim.parts.base import ChannelSpec, parameter
-from pneusim.parts.builder import Builder, Node, Signal
+from pneusim.parts.builder import Builder, Signal
 
 CHANNELS = (*DELIVERED, *OPENINGS, ChannelSpec("supply_pressure", "pressure", "pressure of the supply line"))
 
@@ -29,16 +29,3 @@ class TrailerRelay(Following):
         chamber = b.node(port)
         valve_air(b, chamber, self.control_volume)
         return b.pressure(chamber)
-
-    def pass_on(self, b: Builder, target: Signal, source: Node, delivery: Node) -> None:
-        """The piston, its two passages and its channels."""
-        valve_air(b, delivery, self.plenum)
-        opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
-        stuck_open, stuck_shut = b.fault("stuck_open"), b.fault("stuck_shut")
-        opening = b.forced(b.forced(opening, stuck_open, 1.0), stuck_shut, 0.0)
-        vent = b.forced(b.forced(vent, stuck_open, 0.0), stuck_shut, 0.0)
-        b.restriction(source, delivery, self.conductance, self.critical_ratio, opening)
-        b.restriction(delivery, b.node("3"), self.exhaust_conductance, self.critical_ratio, vent)
-        volume_channels(b, delivery)
-        b.channel("opening", opening)
-        b.channel("exhaust_opening", vent)

@@ -95,6 +95,7 @@ def parameter(
     default: str | None = None,
     *,
     optional: bool = False,
+    names: str | None = None,
     low: float | None = None,
     high: float | None = None,
     above: float | None = None,
@@ -112,12 +113,14 @@ def parameter(
         it.
     optional : bool
         Without a default: the part does without it when the file does not give it.
+    names : str, optional
+        Of a "name": the part type of the component that it names.  A parameter called like a part type needs none.
     low, high, above : float, optional
         Bounds in SI: ``low <= value <= high``, ``value > above``.
     doc : str
         What it is, for the reference and the editor schema.
     """
-    extra = {"dimension": dimension, "catalogue": default}
+    extra = {"dimension": dimension, "catalogue": default, "names": names}
     bounds: dict[str, Any] = {
         "ge": low,
         "le": high,

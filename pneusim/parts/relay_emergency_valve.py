@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pneusim.parts._air import valve_air
 from pneusim.parts._following import STUCK, biased
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, parameter
@@ -120,7 +121,9 @@ scenarios:
         service = biased(b, above_crack, b.affine(0.0, (self.ratio, above_crack)))
         gain = self.emergency_gain
         by_itself = b.affine(gain * self.emergency, (-gain, supply))
-        self.pass_on(b, b.maximum(service, by_itself), b.node("1-2"), b.node("2"))
+        reservoir, delivery = b.node("1-2"), b.node("2")
+        valve_air(b, delivery, self.plenum)
+        self.pass_on(b, b.maximum(service, by_itself), reservoir, delivery, b.node("3"))
         self._tell(b, supply)
         b.channel("supply_pressure", supply)
         b.channel("control_pressure", control)

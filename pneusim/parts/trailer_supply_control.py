@@ -64,7 +64,10 @@ class TrailerSupplyControl(PushPull):
     )
 
     interlocked_with: str | None = parameter(
-        "name", optional=True, doc="The park control whose application pops it out; none = two separate controls."
+        "name",
+        optional=True,
+        names="park_control",
+        doc="The park control whose application pops it out; none = two separate controls.",
     )
 
     example = """\
