@@ -36,6 +36,7 @@ _OWN: dict[str, tuple[Passage, ...]] = {
     "trailer_control_valve": (_way("11", "21"), _way("11", "22", "41 42 43")),
     "relay_emergency_valve": (_way("1", "1-2"), _way("1-2", _DELIVERIES, "4")),
     "park_release_control": (_way("11", "21"), _way("12 13", "22")),
+    "spring_modulating_valve": (_way("1", _DELIVERIES, "43"),),
 }
 """Parts that the rule of the numbers does not fit."""
 
