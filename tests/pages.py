@@ -10,6 +10,10 @@ import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+import click
+
+from pneusim.cli import COMMANDS
+from pneusim.cli import main as main_command
 from pneusim.lints.registry import all_lints
 from pneusim.parts.base import FaultSpec, InputSpec, PortSpec
 from pneusim.parts.registry import part, part_types
@@ -17,7 +21,9 @@ from pneusim.quantities import DIMENSIONS, express
 from pneusim.reading.codes import CODES
 from pneusim.reading.targets import LINE_CHANNELS
 from pneusim.reading.vehicles import PRACTICES
-from tests import figures_page, readme_page
+from pneusim.rules.limits import SOURCES
+from pneusim.rules.regulation import Regulation, regulation, regulations
+from tests import figures_page, played_pages, readme_page
 
 DOCS = Path(__file__).parents[1] / "docs"
 _TABLE = re.compile(r"(<!-- table: (\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -124,7 +130,45 @@ def _warnings() -> str:
     return table(("code", "meaning", "kinds of vehicle", "source with `practice: un13`", "with `practice: us`"), rows)
 
 
+def commands() -> str:
+    """What every command says of itself."""
+    context = click.Context(main_command, info_name="pneusim", max_content_width=100, terminal_width=100)
+    told = []
+    for name in COMMANDS:
+        command = main_command.get_command(context, name)
+        assert command is not None
+        inner = click.Context(command, parent=context, info_name=name, max_content_width=100, terminal_width=100)
+        told.append(f"## {name}\n\n```text\n{command.get_help(inner).rstrip()}\n```")
+    return "\n\n".join(told)
+
+
+def procedures() -> str:
+    """What is run for every regulation, and the figures it is held to."""
+    return "\n\n".join(_regulation(regulation(name)) for name in regulations())
+
+
+def _regulation(known: Regulation) -> str:
+    run = [(f"`{p.name}`", p.clause, p.title, ", ".join(p.kinds) or "all") for p in known.procedures]
+    held = [
+        (limit.clause, limit.words, limit.told(), SOURCES[limit.source] + (f": {limit.note}" if limit.note else ""))
+        for limit in known.table
+    ]
+    beyond = [(found.clause, found.words, found.why) for found in known.table.beyond]
+    parts = [
+        f"## {known.title}",
+        f"`--regulation {known.name}`, for: {', '.join(known.kinds)}.",
+        table(("procedure", "clause", "what is tested", "kinds of vehicle"), run),
+        f"### Figures of {known.name}",
+        table(("clause", "what", "figure", "where it is from"), held),
+    ]
+    if beyond:
+        parts += [f"### Not judged of {known.name}", table(("clause", "what", "why"), beyond)]
+    return "\n\n".join(parts)
+
+
 TABLES = {
+    "commands": commands,
+    "procedures": procedures,
     "units": units,
     "parts": parts,
     "codes": codes,
@@ -133,13 +177,19 @@ TABLES = {
 }
 
 
+def written() -> list[Path]:
+    """All pages under version control: those of the parts are made when the site is built."""
+    return sorted(path for path in DOCS.rglob("*.md") if path.relative_to(DOCS).parts[0] not in ("parts", "_build"))
+
+
 def main() -> None:
     """Write all pages anew; the checked figures are computed anew for that."""
     figures_page.compute()
-    for path in sorted(DOCS.glob("*.md")):
+    for path in written():
         text = path.read_text(encoding="utf-8")
         path.write_text(filled(text), encoding="utf-8")
     readme_page.write()
+    played_pages.write()
 
 
 if __name__ == "__main__":

@@ -59,10 +59,10 @@ def printed(command: str) -> str:
 
 def renewed(block: str, output: str) -> list[str]:
     """Today's sentences for those of a block."""
-    today = {_masked(sentence): sentence for sentence in sentences(output)}
+    today = {masked(sentence): sentence for sentence in sentences(output)}
     found = []
     for sentence in sentences(block):
-        near = get_close_matches(_masked(sentence), [*today, DOTS], n=1, cutoff=0.75)
+        near = get_close_matches(masked(sentence), [*today, DOTS], n=1, cutoff=0.75)
         if not near:
             raise SystemExit(f"this is printed no more, look at the page: {sentence}")
         found.append(today.get(near[0], DOTS))
@@ -72,10 +72,11 @@ def renewed(block: str, output: str) -> list[str]:
 def alike(sentence: str, other: str) -> bool:
     """Whether two sentences have the same words, and the same numbers to 1 %."""
     pairs = zip(_NUMBER.findall(sentence), _NUMBER.findall(other), strict=False)
-    return _masked(sentence) == _masked(other) and all(abs(float(a) - float(b)) <= 0.01 * float(a) for a, b in pairs)
+    return masked(sentence) == masked(other) and all(abs(float(a) - float(b)) <= 0.01 * float(a) for a, b in pairs)
 
 
-def _masked(sentence: str) -> str:
+def masked(sentence: str) -> str:
+    """A sentence whose numbers are all 0."""
     return _NUMBER.sub("0", sentence)
 
 

@@ -12,6 +12,7 @@ from pneusim.parts.catalogue import SOURCES, entry, section
 from pneusim.quantities import DIMENSIONS, allowed, express
 
 _WORDS = {"word": "a word", "flag": "true or false", "name": "the name of a component"}
+_HEADS = {"Ports": "Ports (ISO 6786 number, name)"}
 
 
 def listing(parts: Sequence[type[Part]]) -> str:
@@ -19,21 +20,36 @@ def listing(parts: Sequence[type[Part]]) -> str:
     return _table([(part.type, part.title) for part in parts])
 
 
+def tables(part: type[Part]) -> dict[str, list[tuple[str, ...]]]:
+    """What a part has, by kind, as rows of words.
+
+    Rows are name and words, but for ports (number, name, remarks), parameters (name, words, what is allowed, default)
+    and events and channels (name, category or dimension, words).
+    """
+    return {
+        "Ports": [_port(port) for port in part.ports],
+        "Parameters": [_parameter(name, field) for name, field in part.model_fields.items()],
+        "Inputs": [(spec.name, _input(spec)) for spec in part.inputs],
+        "Faults": [(spec.name, _fault(spec)) for spec in part.faults],
+        "Events": [
+            (spec.name, spec.category, spec.sentence.format(title="...", level="its level")) for spec in part.events
+        ],
+        "Channels": [(spec.name, spec.dimension.replace("_", " "), spec.words) for spec in part.channels],
+    }
+
+
 def reference(part: type[Part]) -> str:
     """Everything about one part."""
-    sections = {
-        "Ports (ISO 6786 number, name)": _table([_port(port) for port in part.ports]),
-        "Parameters": "\n".join(_parameter(name, field) for name, field in part.model_fields.items()),
-        "Inputs": _table([(spec.name, _input(spec)) for spec in part.inputs]),
-        "Faults": _table([(spec.name, _fault(spec)) for spec in part.faults]),
-        "Events": _table(
-            [(spec.name, spec.category, spec.sentence.format(title="...", level="its level")) for spec in part.events]
-        ),
-        "Channels": _table([(spec.name, spec.dimension.replace("_", " "), spec.words) for spec in part.channels]),
-        "Example": "\n".join(f"  {line}".rstrip() for line in part.example.splitlines()),
-    }
+    sections = {title: _table(rows) for title, rows in tables(part).items()}
+    sections["Parameters"] = "\n".join(_paragraph(*row) for row in tables(part)["Parameters"])
+    sections["Example"] = "\n".join(f"  {line}".rstrip() for line in part.example.splitlines())
     head = f"{part.type}: {part.title}\n{(part.__doc__ or '').strip()}"
-    return "\n\n".join([head, *(f"{title}\n{text}" for title, text in sections.items() if text)])
+    told = (f"{_HEADS.get(title, title)}\n{text}" for title, text in sections.items() if text)
+    return "\n\n".join([head, *told])
+
+
+def _paragraph(name: str, words: str, allowed_words: str, default: str) -> str:
+    return f"  {name}: {words}\n      {allowed_words}\n      {default}"
 
 
 def _port(port: PortSpec) -> tuple[str, str, str]:
@@ -46,14 +62,14 @@ def _port(port: PortSpec) -> tuple[str, str, str]:
     return port.number, port.name, "; ".join(filter(None, remarks))
 
 
-def _parameter(name: str, field: FieldInfo) -> str:
+def _parameter(name: str, field: FieldInfo) -> tuple[str, str, str, str]:
     extra: Any = field.json_schema_extra
     dimension, key = extra["dimension"], extra["catalogue"]
     kind = _WORDS[dimension] if dimension in _WORDS else allowed(dimension)
     if choices := [word for word in get_args(field.annotation) if isinstance(word, str)]:
         kind = f"one of {', '.join(choices)}"
-    lines = [f"  {name}: {field.description}", f"      {', '.join(filter(None, (kind, _bounds(field, dimension))))}"]
-    return "\n".join([*lines, f"      {_default(field, dimension, key)}"])
+    bounds = ", ".join(filter(None, (kind, _bounds(field, dimension))))
+    return name, field.description or "", bounds, _default(field, dimension, key)
 
 
 def _bounds(field: FieldInfo, dimension: str) -> str:
