@@ -11,6 +11,7 @@ Public names are loaded when they are first used, so that ``import pneusim`` cos
 from importlib import import_module as _import_module
 
 _HOMES = {
+    "add_parts": "pneusim.parts.registry",
     "load": "pneusim.reading",
     "read": "pneusim.reading",
     "lint": "pneusim.lints.registry",

@@ -1,4 +1,4 @@
-"""Which part types there are: every public module of this package that holds a part is one type.
+"""Which part types there are: every public module of a package of parts is one type, named like the module.
 
 Listing the types imports none of them; asking for a type imports that one module.
 """
@@ -6,14 +6,57 @@ Listing the types imports none of them; asking for a type imports that one modul
 from __future__ import annotations
 
 from functools import cache
-from importlib import import_module
+from importlib import import_module, resources
 from pkgutil import iter_modules
 
-import pneusim.parts
 from pneusim.errors import UsageError
+from pneusim.parts import catalogue
 from pneusim.parts.base import Part
 
 _INFRASTRUCTURE = frozenset({"base", "builder", "catalogue", "registry"})
+_packages = ["pneusim.parts"]
+
+
+def add_parts(package: str) -> tuple[str, ...]:
+    """Add the parts of another package; it is laid out like ``pneusim.parts``, defaults in its folder ``catalogue``.
+
+    Parameters
+    ----------
+    package : str
+        Name of the package, as in ``import``.
+
+    Returns
+    -------
+    tuple of str
+        The part types that it brings.
+
+    Raises
+    ------
+    UsageError
+        If there is no such package, a module of it is no part, or a type is there already.
+    """
+    if package in _packages:
+        return _types_in(package)
+    folder = None
+    try:
+        folder = resources.files(package).joinpath("catalogue")
+        brought, taken = _types_in(package), part_types()
+        if twice := sorted(set(brought) & set(taken)):
+            raise TypeError(f"{', '.join(twice)}: there already")
+        catalogue.FOLDERS.append(folder)
+        for name in brought:
+            _load(package, name)
+    except (ImportError, AttributeError, KeyError, TypeError) as error:
+        catalogue.FOLDERS[:] = [kept for kept in catalogue.FOLDERS if kept != folder]
+        raise UsageError(f"{package!r} cannot be added as a package of parts: {error}") from None
+    _packages.append(package)
+    part_types.cache_clear()
+    return brought
+
+
+def _types_in(package: str) -> tuple[str, ...]:
+    modules = (module.name for module in iter_modules(import_module(package).__path__))
+    return tuple(sorted(name for name in modules if name[0] != "_" and name not in _INFRASTRUCTURE))
 
 
 @cache
@@ -25,8 +68,7 @@ def part_types() -> tuple[str, ...]:
     >>> "relay_valve" in part_types()
     True
     """
-    modules = (module.name for module in iter_modules(pneusim.parts.__path__))
-    return tuple(sorted(name for name in modules if name[0] != "_" and name not in _INFRASTRUCTURE))
+    return tuple(sorted(name for package in _packages for name in _types_in(package)))
 
 
 @cache
@@ -47,7 +89,11 @@ def part(name: str) -> type[Part]:
     """
     if name not in part_types():
         raise UsageError(f"there is no part type {name!r}; known types: {', '.join(part_types())}")
-    module = import_module(f"pneusim.parts.{name}")
+    return _load(next(package for package in _packages if name in _types_in(package)), name)
+
+
+def _load(package: str, name: str) -> type[Part]:
+    module = import_module(f"{package}.{name}")
     found: list[type[Part]] = [item for item in vars(module).values() if _is_part_of(item, module.__name__)]
     if [item.type for item in found] != [name]:
         names = ", ".join(item.__name__ for item in found) or "none"

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from importlib.resources.abc import Traversable
 from typing import Any
 
 import yaml
@@ -24,6 +25,9 @@ SOURCES = {
     "assumption": "chosen so that the vehicle behaves plausibly; replace it by your own figure",
     "numerical": "chosen for the numerics; it does not change the answer noticeably",
 }
+
+FOLDERS: list[Traversable] = [resources.files(__package__)]
+"""Where the files are looked for: ours, then those of packages of parts that were added."""
 
 _WORDS = ("word", "flag", "name", "number")
 
@@ -46,11 +50,10 @@ def section(name: str) -> dict[str, Any]:
     KeyError
         If there is no such file.
     """
-    file = resources.files(__package__).joinpath(f"{name}.yaml")
-    try:
-        text = file.read_text(encoding="utf-8")
-    except FileNotFoundError:
-        raise KeyError(f"the catalogue has no section {name!r}") from None
+    files = [file for folder in FOLDERS if (file := folder.joinpath(f"{name}.yaml")).is_file()]
+    if not files:
+        raise KeyError(f"the catalogue has no section {name!r}")
+    text = files[0].read_text(encoding="utf-8")
     content: dict[str, Any] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
     return content
 

@@ -1,0 +1,1 @@
+"""A package of parts outside pneusim, as somebody else would write one."""
