@@ -20,5 +20,9 @@ AUTOMATIC = {
     "highest_force": "force",
     "final_force": "force",
     "kept": "fraction",
+    "highest_braking_ratio": "fraction",
+    "parking_force": "force",
+    "parking_ratio": "fraction",
+    "grade_held": "fraction",
 }
 """Beside these, every trip and warning of a part is a measure of time: ``park.tripped``."""

@@ -125,8 +125,19 @@ def _common() -> Schema:
 
 def _axle() -> Schema:
     load = {"anyOf": [quantity("mass"), quantity("force")]}
-    brake = {"type": "object", "properties": {"type": {"enum": list(BRAKES)}}, "required": ["type"]}
+    cases = [
+        {"if": {"properties": {"type": {"const": name}}, "required": ["type"]}, "then": _brake(part(name))}
+        for name in BRAKES
+    ]
+    brake = {
+        "type": "object", "properties": {"type": {"enum": list(BRAKES)}}, "required": ["type"], "allOf": cases
+    }  # fmt: skip
     return _object({"load": load, "load_empty": load, "tyre_radius": quantity("length"), "brake": brake, "like": _LIKE})
+
+
+def _brake(model: type[Part]) -> Schema:
+    """A foundation brake of one type."""
+    return _object({"type": {"const": model.type}, **{name: _parameter(model, name) for name in model.model_fields}})
 
 
 def _line(more: Schema) -> Schema:

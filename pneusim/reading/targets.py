@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Protocol, TypeVar
 
 from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec
+from pneusim.reading.braking import owns_sums, report_missing, specs_of
 from pneusim.reading.context import Context
 from pneusim.reading.faults import listed, nearest
 from pneusim.reading.references import component, split, unread
@@ -54,17 +55,22 @@ def find_fault(scalar: Scalar, context: Context) -> FaultSpec | None:
 
 
 def find_channel(scalar: Scalar, context: Context) -> ChannelSpec | None:
-    """Channel that ``tank.pressure`` or ``feed.flow_in`` names; None if it is at fault."""
+    """Channel that ``tank.pressure``, ``feed.flow_in`` or ``axle_1.brake_force`` names; None if it is at fault."""
     owner, word = split(scalar, "component.channel, for example tank.pressure", context)
     if owner is None:
         return None
+    if owns_sums(owner, context) and not unread(owner, context):
+        sums = _pick(specs_of(owner, context), word)
+        if sums is None:
+            report_missing(scalar, owner, word, context)
+        return sums
     if is_line(owner, context):
         specs: Sequence[ChannelSpec] = LINE_CHANNELS
     else:
         name = component(owner, scalar, "", context)
         if name is None or name not in context.draft.parts:
             return None
-        specs = context.draft.parts[name].channels
+        specs = [*context.draft.parts[name].channels, *specs_of(name, context)]
     spec = _pick(specs, word)
     if spec is None:
         _unknown("T03", scalar, owner, word, specs, "channel", context)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from pneusim import quantities
+from pneusim.circuit.braking import COMBINATION
 from pneusim.circuit.circuit import Axle, Vehicle
 from pneusim.errors import Place
 from pneusim.parts.registry import part, part_types
+from pneusim.reading.braking import claim_names
 from pneusim.reading.context import Context, UnitFile
 from pneusim.reading.fields import Fields
 from pneusim.reading.likes import Merged, entries
@@ -22,8 +24,11 @@ BRAKES = ("s_cam", "air_disc")
 def read_vehicle(unit: UnitFile, context: Context) -> Vehicle | None:
     """Vehicle of a unit's file; None for a file that only couples others."""
     if "vehicles" in unit.fields:
+        if not unit.prefix:
+            context.claim(COMBINATION, COMBINATION, unit.fields.place("vehicles"), "vehicles")
         return None
     axles = _axles(unit, context)
+    claim_names(unit, axles, context)
     node = unit.fields.mapping("vehicle")
     if node is None:
         return Vehicle(name=unit.unit, axles=axles)

@@ -6,10 +6,10 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Circuit, Component, Vehicle
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part
-from pneusim.results.measures.brakes import BRAKES
 from pneusim.rules.finding import NotJudged
 
 POWERED = ("truck", "tractor", "bus")
@@ -72,7 +72,7 @@ class Subject:
     @property
     def brakes(self) -> list[Component]:
         """The brake actuators."""
-        found = self.all(*BRAKES)
+        found = self.all(*ACTUATORS)
         if not found:
             raise NotJudged("the circuit has no brakes")
         return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario, Step
 from pneusim.errors import UsageError
+from pneusim.parts._foundation import FoundationBrake
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
 from pneusim.simulate.ports import spec_of
@@ -23,7 +24,9 @@ def check(circuit: Circuit, scenario: Scenario) -> None:
     if unknown:
         raise UsageError("\n".join(unknown))
     parts = {c.name: part(c.type) for c in circuit.components.values()}
-    faults = [*_ports(circuit, parts)]
+    faults = [f"{name}: a foundation brake ({kind.type}) is no component; it belongs to an axle"
+              for name, kind in parts.items() if issubclass(kind, FoundationBrake)]  # fmt: skip
+    faults += _ports(circuit, parts)
     for step in scenario.steps:
         faults += _step(step, circuit, parts)
     if faults:

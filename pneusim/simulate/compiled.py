@@ -11,10 +11,12 @@ from pneusim.circuit.scenario import Scenario
 from pneusim.engine.assembly import ATMOSPHERE, Assembly
 from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, LEAK_DISCHARGE, AssembledLine, LineSpec, add_leak, add_line
 from pneusim.errors import UsageError
+from pneusim.parts._foundation import FoundationBrake
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
 from pneusim.reading.targets import LINE_CHANNELS
+from pneusim.simulate.brakes import add_brakes
 from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
 from pneusim.simulate.ports import Ports, spec_of
@@ -23,11 +25,12 @@ from pneusim.simulate.scope import Scope
 
 @dataclass(frozen=True)
 class ChannelValue:
-    """A value that a channel shows."""
+    """A value that a channel shows; ``derived`` if it is a sum of others, which are sampled densely enough."""
 
     value: int
     dimension: str
     label: str
+    derived: bool = False
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,7 @@ class Compiled:
     scenario: Scenario
     assembly: Assembly
     parts: dict[str, Part] = field(default_factory=dict)
+    brakes: dict[str, FoundationBrake] = field(default_factory=dict)  # by axle
     channels: dict[str, ChannelValue] = field(default_factory=dict)
     inputs: dict[str, int] = field(default_factory=dict)
     modes: dict[str, int] = field(default_factory=dict)
@@ -89,6 +93,7 @@ class Compiler:
         self._crossings()
         self._port_leaks()
         self._uncoupled_heads()
+        add_brakes(self)
 
     # ---- nodes and names, for the scopes
 
@@ -144,9 +149,9 @@ class Compiler:
             self._owned.add(key)
         return self.compiled.modes[key]
 
-    def channel(self, name: str, value: int, dimension: str, label: str) -> None:
+    def channel(self, name: str, value: int, dimension: str, label: str, *, derived: bool = False) -> None:
         """Offer a channel."""
-        self.compiled.channels[name] = ChannelValue(value, dimension, label)
+        self.compiled.channels[name] = ChannelValue(value, dimension, label, derived)
 
     # ---- parts
 

@@ -22,7 +22,7 @@ from pneusim.quantities import express
 from pneusim.results import finish
 from pneusim.results.run import Channel, Closure, Event, Run, SolverReport
 from pneusim.simulate.actions import Player
-from pneusim.simulate.compiled import Compiled, compile_circuit
+from pneusim.simulate.compiled import ChannelValue, Compiled, compile_circuit
 
 MASS_LIMIT = 1e-12
 ENERGY_LIMIT = 1e-10
@@ -92,7 +92,7 @@ class Session:
     def _prepare(self) -> None:
         machine, channels = self.machine, self.compiled.channels
         places = np.array([machine.place(c.value) for c in channels.values()], np.int64)
-        tolerance = np.array([INTERPOLATION.get(c.dimension, np.inf) for c in channels.values()])
+        tolerance = np.array([_tolerance(c) for c in channels.values()])
         self.sampler = Sampler(machine, places, tolerance)
         self.loop = Loop(machine, self.method, self.sampler.take, self._happened)
         self.player = Player(self.compiled, machine, self.loop, self.events.append)
@@ -144,6 +144,11 @@ class Session:
         )  # fmt: skip
 
 
+def _tolerance(channel: ChannelValue) -> float:
+    """Largest error of interpolation of a channel [SI]."""
+    return np.inf if channel.derived else INTERPOLATION.get(channel.dimension, np.inf)
+
+
 def extrapolated(channels: Mapping[str, Channel], ambient: float) -> tuple[str, ...]:
     """Where the run left the range in which its laws were checked, one sentence a channel."""
     pressures = (CHECKED_PRESSURES[0] - ambient, CHECKED_PRESSURES[1] - ambient)
@@ -172,10 +177,9 @@ def smallest_time_constant(machine: Machine) -> float:
 def sources_of(compiled: Compiled) -> tuple[str, ...]:
     """Where the default values in use come from: one sentence per source word."""
     keys: dict[str, set[str]] = {}
-    for name, part in compiled.parts.items():
-        given = compiled.circuit.components[name].parameters
+    for part in (*compiled.parts.values(), *compiled.brakes.values()):
         for parameter in type(part).model_fields:
             key = part.catalogue_key(parameter)
-            if parameter not in given and key is not None:
+            if parameter not in part.model_fields_set and key is not None:
                 keys.setdefault(entry(key).source, set()).add(key)
     return tuple(f"{source}: defaults {', '.join(sorted(found))}" for source, found in sorted(keys.items()))

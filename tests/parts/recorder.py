@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
+from pneusim.parts._foundation import FoundationBrake, Shoes
 from pneusim.parts.base import Part
 from pneusim.parts.builder import Node, Signal
 
@@ -270,8 +271,23 @@ def numbers(part: type[Part], optional: bool = True) -> list[str]:
     return found
 
 
+class BrakeRecorder(Recorder):
+    """Implements the builder protocol of foundation brakes, for one actuator."""
+
+    @property
+    def pushrod_force(self) -> Signal:
+        return self._signal(lambda m: m.pressures["pushrod_force"])
+
+    def shoe_factor(self, shoes: Shoes) -> float:
+        return shoes.mu
+
+
 def lowered(part: Part, optional: bool = True) -> Recorder:
-    """The part, lowered into a recorder."""
+    """The part, lowered into a recorder; a foundation brake as one actuator presses it."""
+    if isinstance(part, FoundationBrake):
+        pressed = BrakeRecorder(part, ())
+        part.press(pressed)
+        return pressed
     recorder = Recorder(part, numbers(type(part), optional))
     part.lower(recorder)
     return recorder

@@ -10,13 +10,15 @@ import numpy as np
 import pytest
 from pydantic import ValidationError
 
+from pneusim.parts._foundation import BrakeBuilder, FoundationBrake
 from pneusim.parts.base import Part
+from pneusim.parts.builder import Builder
 from pneusim.parts.catalogue import SOURCES, default_of, entry
 from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS, express
 from pneusim.reading import load_text
 from pneusim.simulate import run
-from tests.parts.recorder import Recorder, lowered
+from tests.parts.recorder import BrakeRecorder, Recorder, lowered
 
 WORDS = {"word", "flag", "name"}
 REQUIRED: dict[str, dict[str, Any]] = {
@@ -59,7 +61,7 @@ def test_the_parts_of_the_trade_are_there():
             "quick_release_valve",
         ),
         *("park_control", "trailer_supply_control", "tractor_protection_valve", "trailer_spring_brake_valve"),
-        *("pressure_switch", "brake_chamber", "spring_brake_actuator"),
+        *("pressure_switch", "brake_chamber", "spring_brake_actuator", "s_cam", "air_disc"),
     }
 
 
@@ -72,7 +74,7 @@ def test_it_is_named_and_described(kind):
     assert cls.__doc__ is not None
     assert cls.__doc__.strip().endswith(".")
     assert f"type: {kind}" in cls.example
-    assert cls.ports
+    assert bool(cls.ports) != issubclass(cls, FoundationBrake), "a component has ports, a foundation brake none"
     assert len({spec.number for spec in cls.ports}) == len(cls.ports)
     assert len({spec.name for spec in cls.ports}) == len(cls.ports)
 
@@ -201,8 +203,6 @@ def test_its_characteristic_is_a_curve_of_its_example(kind):
     assert characteristic[1] != "time"
 
 
-def test_the_recorder_is_a_builder():
-    from pneusim.parts.builder import Builder
-
-    protocol = {name for name in vars(Builder) if not name.startswith("_")}
-    assert protocol <= set(dir(Recorder))
+@pytest.mark.parametrize(("protocol", "recorder"), [(Builder, Recorder), (BrakeBuilder, BrakeRecorder)])
+def test_the_recorder_is_a_builder(protocol, recorder):
+    assert {name for name in vars(protocol) if not name.startswith("_")} <= set(dir(recorder))

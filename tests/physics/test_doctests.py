@@ -6,7 +6,7 @@ import inspect
 
 import pytest
 
-MODULES = ("air", "chamber", "compressor", "flow", "friction", "line_gradients", "lines", "plain", "valves")
+MODULES = ("air", "chamber", "compressor", "flow", "friction", "line_gradients", "lines", "plain", "shoes", "valves")
 
 
 def public_laws():

@@ -5,10 +5,12 @@ from __future__ import annotations
 from pneusim.results.measures import (
     application,
     asked,
+    braking,
     expectations,
     extremes,
     happenings,
     lag,
+    parking,
     reservoirs,
     spring_brakes,
 )
@@ -24,6 +26,8 @@ def measure(run: Run) -> tuple[MeasureResult, ...]:
         *lag.measure(run, {result.name: result for result in rises}),
         *spring_brakes.measure(run),
         *extremes.measure(run),
+        *braking.measure(run),
+        *parking.measure(run),
         *reservoirs.measure(run),
         *happenings.measure(run),
     ]

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Component
 from pneusim.results.run import Channel, Run
-
-BRAKES = ("brake_chamber", "spring_brake_actuator")
 
 
 @dataclass(frozen=True)
@@ -40,7 +39,7 @@ def brakes(run: Run) -> tuple[Brake, ...]:
 
 def brake_components(run: Run) -> list[Component]:
     """The brake actuators of the circuit."""
-    return [component for component in run.circuit.components.values() if component.type in BRAKES]
+    return [component for component in run.circuit.components.values() if component.type in ACTUATORS]
 
 
 def vehicle_order(run: Run, component: Component) -> tuple[int, int, str, str]:

@@ -1,0 +1,56 @@
+"""Channels that foundation brakes add: of the actuators they are worked by, of axles, vehicles and all together."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from pneusim.circuit.braking import COMBINATION, axle_name, brake_channels, braked_axles, vehicle_name
+from pneusim.circuit.circuit import Axle
+from pneusim.parts.base import ChannelSpec
+from pneusim.parts.registry import part
+from pneusim.reading.context import Context, UnitFile
+from pneusim.reading.tree import Scalar
+
+KINDS = ("axle", "vehicle", COMBINATION)
+_OWNER = re.compile(rf"(.*\.)?(axle_\d+|vehicle)|{COMBINATION}")
+
+
+def claim_names(unit: UnitFile, axles: Iterable[Axle], context: Context) -> None:
+    """Take the names of the axles with a brake, and of their vehicle, from the one namespace."""
+    braked = [axle for axle in axles if axle.brake]
+    for axle in braked:
+        context.claim(axle_name(unit.unit, axle.number), "axle", axle.place, f"axles.{axle.number}")
+    if braked:
+        context.claim(vehicle_name(unit.unit), "vehicle", braked[0].place, "axles")
+
+
+def specs_of(owner: str, context: Context) -> list[ChannelSpec]:
+    """Channels that the brakes of the circuit add to an actuator, an axle, a vehicle or the combination."""
+    draft = context.draft
+    own = [
+        spec
+        for axle in braked_axles(draft.vehicles, draft.components)
+        if owner in axle.actuators
+        for spec in part(axle.axle.brake["type"]).channels
+    ]
+    derived = brake_channels(draft.vehicles, draft.components)
+    return own + [ChannelSpec(c.quantity, c.dimension, c.words) for c in derived if c.owner == owner]
+
+
+def owns_sums(owner: str, context: Context) -> bool:
+    """Whether a name that no component has is that of an axle, a vehicle or the combination."""
+    kind = context.draft.names.get(owner, ("",))[0]
+    return kind in KINDS or (kind == "" and _OWNER.fullmatch(owner) is not None)
+
+
+def report_missing(scalar: Scalar, owner: str, word: str, context: Context) -> None:
+    """Say what an axle, a vehicle or the combination lacks for a channel."""
+    known = [spec.name for spec in specs_of(owner, context)]
+    wants = {
+        "brake_force": "the brake and 'tyre_radius' of the axle of every actuator",
+        "braking_ratio": "the brake, 'tyre_radius' and 'load' of every axle",
+    }
+    problem = f"{owner!r} has no channel {word!r}; its channels: {', '.join(known) or 'none'}"
+    fix = f"give {wants[word]} under 'axles:'" if word in wants else "write brake_force or braking_ratio"
+    context.faults.report("T03", scalar.place, scalar.path, problem, fix)
