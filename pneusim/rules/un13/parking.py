@@ -1,0 +1,53 @@
+"""Annex 4, 2.3 and 3.2: the gradient that the parked vehicle holds, by the sum of its braking forces at rest."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pneusim.circuit.braking import load_of
+from pneusim.circuit.scenario import Step
+from pneusim.quantities import express
+from pneusim.rules.bench import Bench
+from pneusim.rules.finding import Finding, held_against, not_judged
+from pneusim.rules.regulation import Procedure
+from pneusim.rules.un13.kinds import KINDS, cut_in, in_front, ready, rigs
+from pneusim.rules.un13.quotient import GRAVITY, STATIC, braking_quotient
+
+PARK, END = 0.5, 10.5
+"""When the brake is parked, and when the forces are read [s]."""
+
+
+def judge(bench: Bench) -> Iterator[Finding]:
+    """The vehicle by itself; for one that tows, the mass of a combination that it would hold."""
+    subject, limit = bench.subject, bench.limits["parking"]
+    control, parked = subject.parking_control()
+    pressure, _ = cut_in(bench)
+    begin = in_front(bench, pressure, pressure) if subject.towed else ready(bench, pressure)
+    step = Step("set", at=PARK, target=control, to=parked)
+    run = bench.run("Parked", (step,), END, begin, rigs(bench))
+    quotient = float(braking_quotient(subject, run).values[-1])
+    remark = f"{STATIC}; tyres that slide are not considered"
+    yield held_against(limit, gradient(quotient), "the vehicle by itself, parked", remark)
+    load = load_of([subject.vehicle])
+    if subject.powered and subject.vehicle.tows and load:
+        combination = bench.limits["parking.combination"]
+        mass = quotient * load / math.sin(math.atan(combination.value)) / GRAVITY
+        why = f"the mass of the combination is not known; the motor vehicle's brakes hold {express(mass, 'mass')} there"
+        yield not_judged(combination.clause, f"{combination.words}, {combination.value:.0%}", f"{why}; {STATIC}")
+
+
+def gradient(quotient: float) -> float:
+    """Gradient [-] on which a vehicle stands whose braking forces are a share of its weight.
+
+    The weight along the road is its sine, the gradient its tangent.
+
+    Examples
+    --------
+    >>> round(gradient(0.1771), 3)
+    0.18
+    """
+    return math.tan(math.asin(quotient)) if quotient < 1.0 else math.inf
+
+
+PROCEDURE = Procedure("parking", "Parking on a gradient", "Annex 4, 2.3", judge, KINDS)

@@ -1,0 +1,99 @@
+"""Annex 7, part A, 1.2, and 5.2.1.13: what is left in a motor vehicle's reservoirs after full strokes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pneusim.rules.bench import Bench, exactly, named
+from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against, not_judged
+from pneusim.rules.limits import Limit
+from pneusim.rules.regulation import Procedure
+from pneusim.rules.subject import POWERED
+from pneusim.rules.un13.kinds import FED, cut_in, rigs
+from pneusim.rules.un13.quotient import GRAVITY, STATIC, braking_quotient
+from pneusim.rules.un13.strokes import Strokes, by_pedal
+from pneusim.simulate.stepper import Stepper
+
+EIGHT = 8
+RIG = "half_litre_behind"
+LINE = f"{RIG}.vessel.pressure"
+DRAINED = 1.0
+"""How long the vessel on the control line is open to the atmosphere [s]."""
+
+
+def eight(bench: Bench) -> Iterator[Finding]:
+    """The ninth application gives secondary braking; the control line's eighth has half the pressure of its first."""
+    pressure, source = cut_in(bench)
+    test = _pressed(bench, EIGHT + 1, pressure)
+    remark = f"from {exactly(pressure)}, {source}"
+    yield _secondary(bench, test, "Annex 7, A 1.2.1", "storage", "ninth application after eight", remark)
+    if bench.subject.vehicle.tows:
+        limit = bench.limits["storage.coupling"]
+        line = named(test.run[LINE], "vessel of 0.5 L on the control line")
+        marks = (_mark(test, 1, "first"), _mark(test, EIGHT, "eighth, at least half of the first",
+                                                limit.value * test.held[0][LINE]))  # fmt: skip
+        title = "Control line in eight applications, Annex 7, A 1.2.2.3"
+        picture = bench.show(Picture("storage_coupling", title, (line,), 0.0, (0.0, test.run.span[1]), marks))
+        if test.held[0][LINE] < FED:
+            yield held_against(limit, None, line.label, "the control line gets no pressure", picture)
+            return
+        first, last = (exactly(test.held[k - 1][LINE]) for k in (1, EIGHT))
+        what = f"{line.label}: {first} in the first, {last} in the eighth application"
+        yield held_against(limit, test.share(LINE, EIGHT), what, remark, picture)
+
+
+def four_plus_one(bench: Bench) -> Iterator[Finding]:
+    """After the warning and four strokes the fifth gives secondary braking."""
+    switches = bench.subject.all("pressure_switch")
+    if not switches:
+        raise NotJudged("the circuit has no pressure switch, so its warning level is not known")
+    levels = {bench.subject.title(switch): float(bench.subject.figure(switch, "closes_below")) for switch in switches}
+    lowest = min(levels, key=lambda title: levels[title])
+    test = _pressed(bench, 5, levels[lowest])
+    remark = f"all reservoirs from {exactly(levels[lowest])}, where the {lowest} warns"
+    yield _secondary(bench, test, "5.2.1.13", "four_plus_one", "fifth application after four", remark)
+
+
+def _pressed(bench: Bench, number: int, pressure: float) -> Strokes:
+    """Full strokes; the vessel behind a vehicle that tows is emptied before each."""
+
+    def emptied(stepper: Stepper) -> None:
+        if bench.subject.vehicle.tows:
+            drain = f"{RIG}.drain.position"
+            stepper.set(drain, 1.0)
+            stepper.advance(DRAINED)
+            stepper.set(drain, 0.0)
+
+    return by_pedal(bench, number, pressure, rigs(bench, behind=RIG), emptied)
+
+
+def _secondary(bench: Bench, test: Strokes, clause: str, name: str, what: str, remark: str) -> Finding:
+    """The last application held against secondary braking, or what it comes to where there is no braking force."""
+    subject, last = bench.subject, len(test.held)
+    tanks = {subject.title(tank): f"{tank.name}.pressure" for tank in subject.reservoirs}
+    curves = tuple(named(test.run[channel], title) for title, channel in tanks.items())
+    span = (0.0, test.run.span[1])
+    picture = bench.show(Picture(name, f"Reservoirs, {what}, {clause}", curves, 0.0, span, (_mark(test, last, what),)))
+    left = ", ".join(f"{title} {exactly(test.held[-1][channel])}" for title, channel in tanks.items())
+    told = f"{remark}; left in it: {left}"
+    try:
+        deceleration = GRAVITY * braking_quotient(subject, test.run)(test.times[-1])
+    except NotJudged as reason:
+        return not_judged(clause, what, f"{reason}; {told}")
+    limit = bench.limits["secondary.bus" if subject.vehicle.kind == "bus" else "secondary.goods"]
+    return held_against(_under(limit, clause), deceleration, what, f"{STATIC}; {told}", picture)
+
+
+def _under(limit: Limit, clause: str) -> Limit:
+    """A limit of Annex 4 that another clause asks for."""
+    return Limit(limit.name, clause, limit.words, limit.sense, limit.value, limit.dimension, limit.source,
+                 f"limit of {limit.clause}")  # fmt: skip
+
+
+def _mark(test: Strokes, number: int, words: str, level: float | None = None) -> Mark:
+    return Mark(words, test.times[number - 1], level)
+
+
+PROCEDURE = Procedure("storage", "Eight applications without recharge", "Annex 7, A 1.2", eight, POWERED)
+FOUR_PLUS_ONE = Procedure("four_plus_one", "Four applications and one after the warning", "5.2.1.13", four_plus_one,
+                          POWERED)  # fmt: skip
