@@ -12,7 +12,13 @@ from pneusim.parts.registry import part
 from pneusim.reading.context import Context, UnitFile
 from pneusim.reading.tree import Scalar
 
-KINDS = ("axle", "vehicle", COMBINATION)
+KINDS = ("braked axle", "braked vehicle", COMBINATION)
+WANTS = {
+    "brake_torque": "an actuator wants 'axle', and its axle a 'brake'",
+    "brake_force": "every actuator concerned wants 'axle', and its axle a 'brake' and 'tyre_radius'",
+    "braking_ratio": "every axle concerned wants 'brake', 'tyre_radius' and 'load'",
+}
+"""What must be described for a channel."""
 _OWNER = re.compile(rf"(.*\.)?(axle_\d+|vehicle)|{COMBINATION}")
 
 
@@ -20,9 +26,9 @@ def claim_names(unit: UnitFile, axles: Iterable[Axle], context: Context) -> None
     """Take the names of the axles with a brake, and of their vehicle, from the one namespace."""
     braked = [axle for axle in axles if axle.brake]
     for axle in braked:
-        context.claim(axle_name(unit.unit, axle.number), "axle", axle.place, f"axles.{axle.number}")
+        context.claim(axle_name(unit.unit, axle.number), "braked axle", axle.place, f"axles.{axle.number}")
     if braked:
-        context.claim(vehicle_name(unit.unit), "vehicle", braked[0].place, "axles")
+        context.claim(vehicle_name(unit.unit), "braked vehicle", braked[0].place, "axles")
 
 
 def specs_of(owner: str, context: Context) -> list[ChannelSpec]:
@@ -44,13 +50,8 @@ def owns_sums(owner: str, context: Context) -> bool:
     return kind in KINDS or (kind == "" and _OWNER.fullmatch(owner) is not None)
 
 
-def report_missing(scalar: Scalar, owner: str, word: str, context: Context) -> None:
-    """Say what an axle, a vehicle or the combination lacks for a channel."""
-    known = [spec.name for spec in specs_of(owner, context)]
-    wants = {
-        "brake_force": "the brake and 'tyre_radius' of the axle of every actuator",
-        "braking_ratio": "the brake, 'tyre_radius' and 'load' of every axle",
-    }
+def report_missing(scalar: Scalar, owner: str, word: str, known: Iterable[str], context: Context) -> None:
+    """Say what an actuator, an axle, a vehicle or the combination lacks for a channel of brakes."""
     problem = f"{owner!r} has no channel {word!r}; its channels: {', '.join(known) or 'none'}"
-    fix = f"give {wants[word]} under 'axles:'" if word in wants else "write brake_force or braking_ratio"
+    fix = WANTS.get(word, "write brake_force or braking_ratio")
     context.faults.report("T03", scalar.place, scalar.path, problem, fix)

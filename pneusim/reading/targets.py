@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Protocol, TypeVar
 
 from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec
-from pneusim.reading.braking import owns_sums, report_missing, specs_of
+from pneusim.reading.braking import WANTS, owns_sums, report_missing, specs_of
 from pneusim.reading.context import Context
 from pneusim.reading.faults import listed, nearest
 from pneusim.reading.references import component, split, unread
@@ -59,20 +59,20 @@ def find_channel(scalar: Scalar, context: Context) -> ChannelSpec | None:
     owner, word = split(scalar, "component.channel, for example tank.pressure", context)
     if owner is None:
         return None
+    specs: Sequence[ChannelSpec]
     if owns_sums(owner, context) and not unread(owner, context):
-        sums = _pick(specs_of(owner, context), word)
-        if sums is None:
-            report_missing(scalar, owner, word, context)
-        return sums
-    if is_line(owner, context):
-        specs: Sequence[ChannelSpec] = LINE_CHANNELS
+        specs = specs_of(owner, context)
+    elif is_line(owner, context):
+        specs = LINE_CHANNELS
     else:
         name = component(owner, scalar, "", context)
         if name is None or name not in context.draft.parts:
             return None
         specs = [*context.draft.parts[name].channels, *specs_of(name, context)]
     spec = _pick(specs, word)
-    if spec is None:
+    if spec is None and (word in WANTS or owns_sums(owner, context)):
+        report_missing(scalar, owner, word, [spec.name for spec in specs], context)
+    elif spec is None:
         _unknown("T03", scalar, owner, word, specs, "channel", context)
     return spec
 
