@@ -44,19 +44,20 @@ def judge(bench: Bench) -> Iterator[Finding]:
     if time is None:
         why = f"it stood at {exactly(line(RELEASE))} when the pedal was let go; {why}"
     yield held_against(limit, time, f"{line.label}, to {exactly(level)}", why, picture)
-    yield _recharge(bench, run, line, picture)
+    yield _recharge(bench, run, line)
 
 
-def _recharge(bench: Bench, run: Run, line: Channel, picture: str) -> Finding:
+def _recharge(bench: Bench, run: Run, line: Channel) -> Finding:
     """Whether the supply line regains the pressure of the reservoirs that are left."""
     lowest = min(float(run[f"{tank.name}.pressure"].values[-1]) for tank in bench.subject.reservoirs)
     level = RECHARGED * lowest
     again = time_to(line, level, +1, RELEASE)
     why = never(line, exactly(level), RELEASE) if again is None else f"{again:.2f} s after the pedal was let go"
-    reading = f"recharged is {RECHARGED:.0%} of the lowest reservoir then: our reading, the text has no figure"
+    share = express(RECHARGED, "fraction")
+    reading = f"recharged is {share} of the lowest reservoir then: our reading, the text has no figure"
     clause = bench.limits["control_broken.time"].clause
-    return Finding(clause, "the supply line is recharged on release", MISSED if again is None else MET,
-                   why=f"{why}; {reading}", picture=picture)  # fmt: skip
+    what, verdict = "the supply line is recharged on release", MISSED if again is None else MET
+    return Finding(clause, what, verdict, why=f"{why}; {reading}")
 
 
 PROCEDURE = Procedure("control_line", "Control line broken", "5.2.1.18.4.1", judge, POWERED)

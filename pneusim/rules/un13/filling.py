@@ -51,12 +51,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
         remark += f"; a vessel of {stand_in} in place of a trailer of {TRAILER:g} t, our assumption"
     curves = {tank.name: named(run[f"{tank.name}.pressure"], subject.title(tank)) for tank in (*tanks, *extra)}
     shown = [curves[tank.name] for tank in ([*tanks, *extra] if third else tanks)]
-    marks = [Mark(f"{name} {exactly(level)} within {express(limits[name].value, 'time')}", limits[name].value, level)
-             for name, level in (("p1", p1), ("p2", p2))]  # fmt: skip
-    if third:
-        marks.append(Mark(f"auxiliary within {express(longest, 'time')}", longest))
-    span = (0.0, run.span[1])
-    picture = bench.show(Picture("filling", "Filling, Annex 7, B", tuple(shown), 0.0, span, tuple(marks)))
+    levels = {"p1": p1, "p2": p2}
+    marks = tuple(Mark(f"{p} within {express(limits[p].value, 'time')}", level=level) for p, level in levels.items())
+    picture = bench.show(Picture("filling", "Filling, Annex 7, B", tuple(shown), 0.0, (0.0, run.span[1]), marks))
     mine = [curves[tank.name] for tank in tanks]
     yield _slowest(limits["p1"], mine, p1, "t1", remark, picture)
     yield _slowest(limits["p2"], mine, p2, "t2", remark, picture)

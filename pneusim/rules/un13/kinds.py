@@ -34,7 +34,7 @@ def cut_in(bench: Bench) -> tuple[float, str]:
         return lowest, "the governor's cut-in pressure"
     share = bench.value("storage.no_governor")
     made_for = min(float(subject.figure(tank, "pressure")) for tank in subject.service_reservoirs)
-    return share * made_for, f"{share:.0%} of the pressure in the file, as there is no governor"
+    return share * made_for, f"{express(share, 'fraction')} of the pressure in the file, as there is no governor"
 
 
 def cut_out(subject: Subject) -> float:

@@ -34,7 +34,8 @@ def judge(bench: Bench) -> Iterator[Finding]:
         combination = bench.limits["parking.combination"]
         mass = quotient * load / math.sin(math.atan(combination.value)) / GRAVITY
         why = f"the mass of the combination is not known; the motor vehicle's brakes hold {express(mass, 'mass')} there"
-        yield not_judged(combination.clause, f"{combination.words}, {combination.value:.0%}", f"{why}; {STATIC}")
+        what = f"{combination.words}, {express(combination.value, 'fraction')}"
+        yield not_judged(combination.clause, what, f"{why}; {STATIC}")
 
 
 def gradient(quotient: float) -> float:

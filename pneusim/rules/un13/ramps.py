@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pneusim.circuit.scenario import Step
+from pneusim.quantities import express
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, time_to
 from pneusim.rules.un13.kinds import cut_in, pedal, ready, rigs
@@ -41,7 +42,7 @@ class Series:
         """How a response time came about, for a finding."""
         time, direct = self.response(channel, share), _time(self.direct[channel], share)
         if time is None or direct is None:
-            return f"it never came to {share:.0%} of its asymptotic pressure"
+            return f"it never came to {express(share, 'fraction')} of its asymptotic pressure"
         return (
             f"{time:.3f} s by interpolation, before rounding to 0.1 s (1.3); {direct:.3f} s with the pedal pressed in "
             f"exactly {self.counted:g} s; {self.remark}"

@@ -20,7 +20,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     times = {title: test.response(name, share) for title, name in brakes.items()}
     last = slowest(times)
     time = times[last]
-    mark = Mark(f"{last}: {share:.0%} within {express(limit.value, 'time')}", limit.value,
+    mark = Mark(f"{last}: {express(share, 'fraction')} within {express(limit.value, 'time')}", limit.value,
                 share * float(test.direct[brakes[last]].values[-1]))  # fmt: skip
     curves = tuple(named(test.direct[name], title) for title, name in brakes.items())
     title = "Response time, pedal pressed in 0.2 s, Annex 6, 2.4"

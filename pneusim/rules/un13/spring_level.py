@@ -27,7 +27,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """Each kind of spring brake by itself, with the free stroke of the file."""
     levels = acting_levels(bench)
     limit, remark = _limit(bench)
-    for title, level in levels.items():
+    for title, level in _distinct(bench, levels).items():
         what = f"{title}, the springs begin to act at {exactly(level)}"
         value = level / cut_in(bench)[0] if bench.subject.powered else level
         yield held_against(limit, value, what, remark)
@@ -48,11 +48,21 @@ def _limit(bench: Bench) -> tuple[Limit, str]:
 
 
 def acting_levels(bench: Bench) -> dict[str, float]:
-    """Hold-off pressure [Pa] at which the springs of each kind of actuator begin to act, by the first one's title."""
-    kinds: dict[str, Component] = {}
+    """Hold-off pressure [Pa] at which the springs of each actuator begin to act, by its name."""
+    kinds: dict[str, float] = {}
+    found = {}
     for brake in bench.subject.spring_brakes:
-        kinds.setdefault(repr(sorted(brake.parameters.items())), brake)
-    return {bench.subject.title(brake): _acts(bench, brake) for brake in kinds.values()}
+        kind = repr(sorted(brake.parameters.items()))
+        if kind not in kinds:
+            kinds[kind] = _acts(bench, brake)
+        found[brake.name] = kinds[kind]
+    return found
+
+
+def _distinct(bench: Bench, levels: dict[str, float]) -> dict[str, float]:
+    """One actuator of each level, by its title."""
+    first = {level: name for name, level in reversed(levels.items())}
+    return {bench.subject.title(bench.subject.circuit.components[name]): level for level, name in first.items()}
 
 
 def _acts(bench: Bench, brake: Component) -> float:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pneusim.circuit.scenario import Step
 from pneusim.results.measures.crossing import first_crossing
-from pneusim.rules.bench import Bench, exactly, named
+from pneusim.rules.bench import Bench, named
 from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
@@ -24,7 +25,7 @@ MOVED = 0.5e-3
 
 
 def judge(bench: Bench) -> Iterator[Finding]:
-    """The line of the springs leaks: hold-off pressure at the warning over that at the first movement."""
+    """The line of the springs leaks: hold-off pressure at the warning against that at the first movement."""
     subject, limit = bench.subject, bench.limits["spring.warning"]
     springs = subject.spring_brakes
     switches = {switch.name for switch in subject.all("pressure_switch")}
@@ -44,10 +45,11 @@ def judge(bench: Bench) -> Iterator[Finding]:
     marks = [Mark(f"{holds[first].label} moves", moved[first] - FAILS, moving)]
     marks += [Mark("warning", closed[0] - FAILS)] if closed else []
     title, latest = "Hold-off pressures, their line leaks, Annex 8, 2.6", max([moved[first], *closed[:1]]) - FAILS
-    picture = Picture("spring_warning", title, tuple(holds.values()), FAILS, (-FAILS, 1.2 * latest), tuple(marks))
-    what = f"{holds[first].label} moves at {exactly(moving)}; pressure at the warning above that"
-    value = holds[first](closed[0]) - moving if closed else None
-    yield held_against(limit, value, what, "" if closed else "no warning came", bench.show(picture))
+    picture = Picture("spring_warning", title, tuple(holds.values()), FAILS, (-FAILS, 1.5 * latest), tuple(marks))
+    what = f"{holds[first].label}, hold-off pressure at the warning, and where it begins to move"
+    value = holds[first](closed[0]) if closed else None
+    why = "" if closed else "no warning came"
+    yield held_against(replace(limit, value=moving), value, what, why, bench.show(picture))
 
 
 PROCEDURE = Procedure("spring_warning", "Warning before springs move", "Annex 8, 2.6", judge, POWERED)

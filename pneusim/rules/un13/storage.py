@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against, not_judged
@@ -17,6 +18,9 @@ from pneusim.simulate.stepper import Stepper
 EIGHT = 8
 RIG = "half_litre_behind"
 LINE = f"{RIG}.vessel.pressure"
+ROOM = 1.3
+"""How much longer than the run a picture is, to hold the words of the last mark."""
+
 DRAINED = 1.0
 """How long the vessel on the control line is open to the atmosphere [s]."""
 
@@ -24,16 +28,16 @@ DRAINED = 1.0
 def eight(bench: Bench) -> Iterator[Finding]:
     """The ninth application gives secondary braking; the control line's eighth has half the pressure of its first."""
     pressure, source = cut_in(bench)
-    test = _pressed(bench, EIGHT + 1, pressure)
+    test = by_pedal(bench, EIGHT + 1, pressure, rigs(bench, behind=RIG), partial(_emptied, bench))
     remark = f"from {exactly(pressure)}, {source}"
     yield _secondary(bench, test, "Annex 7, A 1.2.1", "storage", "ninth application after eight", remark)
     if bench.subject.vehicle.tows:
         limit = bench.limits["storage.coupling"]
         line = named(test.run[LINE], "vessel of 0.5 L on the control line")
-        marks = (_mark(test, 1, "first"), _mark(test, EIGHT, "eighth, at least half of the first",
-                                                limit.value * test.held[0][LINE]))  # fmt: skip
+        half = limit.value * test.held[0][LINE]
+        marks = (_mark(test, 1, "first"), _mark(test, EIGHT, "eighth: half of the first", half))
         title = "Control line in eight applications, Annex 7, A 1.2.2.3"
-        picture = bench.show(Picture("storage_coupling", title, (line,), 0.0, (0.0, test.run.span[1]), marks))
+        picture = bench.show(Picture("storage_coupling", title, (line,), 0.0, (0.0, ROOM * test.run.span[1]), marks))
         if test.held[0][LINE] < FED:
             yield held_against(limit, None, line.label, "the control line gets no pressure", picture)
             return
@@ -49,22 +53,18 @@ def four_plus_one(bench: Bench) -> Iterator[Finding]:
         raise NotJudged("the circuit has no pressure switch, so its warning level is not known")
     levels = {bench.subject.title(switch): float(bench.subject.figure(switch, "closes_below")) for switch in switches}
     lowest = min(levels, key=lambda title: levels[title])
-    test = _pressed(bench, 5, levels[lowest])
+    test = by_pedal(bench, 5, levels[lowest], rigs(bench))
     remark = f"all reservoirs from {exactly(levels[lowest])}, where the {lowest} warns"
     yield _secondary(bench, test, "5.2.1.13", "four_plus_one", "fifth application after four", remark)
 
 
-def _pressed(bench: Bench, number: int, pressure: float) -> Strokes:
-    """Full strokes; the vessel behind a vehicle that tows is emptied before each."""
-
-    def emptied(stepper: Stepper) -> None:
-        if bench.subject.vehicle.tows:
-            drain = f"{RIG}.drain.position"
-            stepper.set(drain, 1.0)
-            stepper.advance(DRAINED)
-            stepper.set(drain, 0.0)
-
-    return by_pedal(bench, number, pressure, rigs(bench, behind=RIG), emptied)
+def _emptied(bench: Bench, stepper: Stepper) -> None:
+    """The vessel behind a vehicle that tows is emptied before an application."""
+    if bench.subject.vehicle.tows:
+        drain = f"{RIG}.drain.position"
+        stepper.set(drain, 1.0)
+        stepper.advance(DRAINED)
+        stepper.set(drain, 0.0)
 
 
 def _secondary(bench: Bench, test: Strokes, clause: str, name: str, what: str, remark: str) -> Finding:
@@ -72,8 +72,8 @@ def _secondary(bench: Bench, test: Strokes, clause: str, name: str, what: str, r
     subject, last = bench.subject, len(test.held)
     tanks = {subject.title(tank): f"{tank.name}.pressure" for tank in subject.reservoirs}
     curves = tuple(named(test.run[channel], title) for title, channel in tanks.items())
-    span = (0.0, test.run.span[1])
-    picture = bench.show(Picture(name, f"Reservoirs, {what}, {clause}", curves, 0.0, span, (_mark(test, last, what),)))
+    mark, span = _mark(test, last, what.partition(" ")[0]), (0.0, ROOM * test.run.span[1])
+    picture = bench.show(Picture(name, f"Reservoirs, {what}, {clause}", curves, 0.0, span, (mark,)))
     left = ", ".join(f"{title} {exactly(test.held[-1][channel])}" for title, channel in tanks.items())
     told = f"{remark}; left in it: {left}"
     try:

@@ -10,6 +10,7 @@ from pneusim.rules.finding import MET, MISSED, Finding, Mark, Picture, held_agai
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
 from pneusim.rules.un13.kinds import ACTS, SLACK, fed, in_front, rigs, service_pressures
+from pneusim.rules.un13.storage import ROOM
 from pneusim.rules.un13.strokes import BEFORE, Strokes, by_control_line
 
 EIGHT = 8
@@ -23,16 +24,16 @@ def judge(bench: Bench) -> Iterator[Finding]:
     worst = min(brakes, key=lambda title: test.share(brakes[title], EIGHT))
     curves = tuple(named(test.run[f"{tank.name}.pressure"], subject.title(tank)) for tank in subject.reservoirs)
     first, last = (test.held[k - 1][brakes[worst]] for k in (1, EIGHT))
-    marks = (Mark(f"{worst} at least half of the first", test.times[-1], limit.value * first),)
+    marks = (Mark("eighth: half of the first", test.times[-1], limit.value * first),)
     curves = (*curves, named(test.run[brakes[worst]], worst))
     title = "Eight applications, Annex 7, A 1.3"
-    picture = bench.show(Picture("storage_trailer", title, curves, 0.0, (0.0, test.run.span[1]), marks))
+    picture = bench.show(Picture("storage_trailer", title, curves, 0.0, (0.0, ROOM * test.run.span[1]), marks))
     what = f"{worst}: {exactly(first)} in the first, {exactly(last)} in the eighth application"
     yield held_against(limit, test.share(brakes[worst], EIGHT), what, "the least favourable brake", picture)
-    yield _by_itself(bench, test, picture)
+    yield _by_itself(bench, test)
 
 
-def _by_itself(bench: Bench, test: Strokes, picture: str) -> Finding:
+def _by_itself(bench: Bench, test: Strokes) -> Finding:
     """Neither automatic nor parking brakes may act: no brake pushes before an application, nor after the last."""
     rest = (BEFORE, *(float(time) for time in test.rests))
     forces = {bench.subject.title(brake): test.run[f"{brake.name}.pushrod_force"] for brake in bench.subject.brakes}
@@ -40,10 +41,9 @@ def _by_itself(bench: Bench, test: Strokes, picture: str) -> Finding:
     what = "no brake acts by itself between the applications"
     clause = bench.limits["storage.share"].clause
     if not dragging:
-        return Finding(clause, what, MET, why=ACTS, picture=picture)
+        return Finding(clause, what, MET, why=ACTS)
     title = min(dragging, key=lambda name: dragging[name])
-    return Finding(clause, what, MISSED, why=f"{title} brakes by itself after {dragging[title]} applications",
-                   picture=picture)  # fmt: skip
+    return Finding(clause, what, MISSED, why=f"{title} brakes by itself after {dragging[title]} applications")
 
 
 def _first(force: Channel, times: tuple[float, ...]) -> int | None:

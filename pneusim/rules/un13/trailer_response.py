@@ -29,14 +29,15 @@ def judge(bench: Bench) -> Iterator[Finding]:
     times = {title: time_to(curve, share * float(curve.values[-1]), +1, zero) for title, curve in curves.items()}
     last = slowest(times)
     time, final = times[last], float(curves[last].values[-1])
-    marks = (Mark(f"{last}: {share:.0%} within {express(limit.value, 'time')}", limit.value, share * final),
+    words = express(share, "fraction")
+    marks = (Mark(f"{last}: {words} within {express(limit.value, 'time')}", limit.value, share * final),
              Mark(f"timed from {exactly(low)}", 0.0, low))  # fmt: skip
     span = (-0.1, 3.0 * limit.value)
     title = "Response time on the simulator, Annex 6, 3"
     picture = bench.show(Picture("trailer_response", title, (line, *curves.values()), zero, span, marks))
     what = f"{last}, the least favourable, to {exactly(share * final)}"
     if time is None:
-        yield held_against(limit, None, what, f"it never came to {share:.0%} of its asymptotic pressure", picture)
+        yield held_against(limit, None, what, f"it never came to {words} of its asymptotic pressure", picture)
         return
     why = f"{time:.3f} s before rounding to 0.1 s (1.3); {_told(bench)}"
     yield held_against(limit, rounded(time), what, why, picture)
