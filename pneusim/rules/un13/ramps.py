@@ -19,6 +19,9 @@ START, END = 0.5, 4.5
 SHORTEST = 0.05
 """The shortest time in which a foot presses the pedal fully [s]: our assumption."""
 
+AROUND = (0.5, 0.75, 1.25)
+"""Times of actuation that are tried around the one that counts, over that one."""
+
 BEHIND = "test_pipe_behind"
 
 
@@ -57,7 +60,7 @@ def series(bench: Bench) -> Series:
     """Full applications from the least normal pressure, pressed in several times; a rig behind a vehicle that tows."""
     pressure, source = cut_in(bench)
     counted, longest = bench.value("response.actuation"), bench.value("response.longest")
-    ramps = (SHORTEST, *(float(ramp) for ramp in np.linspace(0.75 * counted, longest, 3)))
+    ramps = (SHORTEST, *(share * counted for share in AROUND), longest)
     foot, begin, behind = pedal(bench.subject), ready(bench, pressure), rigs(bench, behind=BEHIND)
 
     def pressed(ramp: float) -> Run:

@@ -81,7 +81,7 @@ def _secondary(bench: Bench, test: Strokes, clause: str, name: str, what: str, r
     except NotJudged as reason:
         return not_judged(clause, what, f"{reason}; {told}")
     limit = bench.limits["secondary.bus" if subject.vehicle.kind == "bus" else "secondary.goods"]
-    return held_against(_under(limit, clause), deceleration, what, f"{STATIC}; {told}", picture)
+    return held_against(_under(limit, clause), deceleration, what, f"{STATIC}, springs caged; {told}", picture)
 
 
 def _under(limit: Limit, clause: str) -> Limit:

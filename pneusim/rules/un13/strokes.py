@@ -64,8 +64,12 @@ def strokes(
 def by_pedal(
     bench: Bench, number: int, pressure: float, rigs: tuple[str, ...], between: Callable[[Stepper], None] = _nothing
 ) -> Strokes:
-    """Full strokes of a motor vehicle's pedal, its reservoirs at a pressure [Pa] at the start."""
-    return strokes(bench, number, ready(bench, pressure), rigs, (pedal(bench.subject), 1.0), between)
+    """Full strokes of a motor vehicle's pedal, its reservoirs at a pressure [Pa] at the start.
+
+    Springs are caged: they would brake as the pressure falls, and must not count as braking by the pedal.
+    """
+    caged = {f"{brake.name}.caged": 1.0 for brake in bench.subject.all("spring_brake_actuator")}
+    return strokes(bench, number, ready(bench, pressure) | caged, rigs, (pedal(bench.subject), 1.0), between)
 
 
 def by_control_line(bench: Bench, number: int, begin: Mapping[str, float], rigs: tuple[str, ...]) -> Strokes:
