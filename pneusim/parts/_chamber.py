@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, TypedDict
+from typing import Any, Literal, Self, TypedDict
+
+from pydantic import model_validator
 
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
@@ -26,6 +28,8 @@ FAULTS = (
         0.2,
     ),
 )
+
+LONG = ("9", "12", "14", "16", "18", "20", "24", "30", "36")  #: sizes that are made with a long stroke too
 
 CHANNELS = (
     ChannelSpec("service_pressure", "pressure", "pressure on the service diaphragm"),
@@ -51,6 +55,9 @@ class ServiceSide(TypedDict):
 class ServiceChamber(Part):
     """A diaphragm that pushes a brake; figures not given come from the catalogue by the part's size."""
 
+    stroke_class: Literal["standard", "long"] = parameter(
+        "word", "chamber.stroke_class", doc="Class of the full stroke: standard or long."
+    )
     free_stroke: float = parameter(
         "length", "chamber.free_stroke", low=0.0, high=0.2, doc="Stroke at which the linings touch."
     )
@@ -104,6 +111,18 @@ class ServiceChamber(Part):
         high=0.5,
         doc="Friction of the brake as a share of its reaction.",
     )
+
+    @model_validator(mode="after")
+    def _made_long(self) -> Self:
+        if self.stroke_class == "long" and self.stroke is None and self.sizes()["service"] not in LONG:
+            raise ValueError(f"size {self.sizes()['service']} has no long stroke (sizes that have: {', '.join(LONG)})")
+        return self
+
+    def catalogue_key(self, parameter: str) -> str | None:
+        """Where the catalogue keeps a default; a long stroke has a place of its own."""
+        if parameter == "stroke" and self.stroke_class == "long":
+            return "chamber.{service}.long_stroke".format(**self.sizes())
+        return super().catalogue_key(parameter)
 
     def figure(self, name: str) -> float:
         """A parameter as the file gives it, or else the catalogue's figure for this size."""

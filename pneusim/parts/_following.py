@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from pneusim.parts._air import valve_air, volume_channels
+from pneusim.parts._air import leaking_seat, valve_air, volume_channels
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
 REST_BIAS = 4.0  #: how much stronger a pressure below the crack pressure pulls the exhaust open [-]
-STUCK = (
+STUCK_OR_LEAKING = (
     FaultSpec("stuck_open", "the inlet stays open: the supply passes to the delivery"),
     FaultSpec("stuck_shut", "the piston stays with inlet and exhaust shut"),
+    leaking_seat("the inlet's seat leaks a share of its opening"),
 )
 DELIVERED = (
     ChannelSpec("pressure", "pressure", "delivered pressure"),
@@ -71,6 +72,7 @@ class Following(Part):
         """The piston, its two passages and its channels."""
         opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
         stuck_open, stuck_shut = b.fault("stuck_open"), b.fault("stuck_shut")
+        opening = b.maximum(opening, b.fault("leaking_seat"))
         opening = b.forced(b.forced(opening, stuck_open, 1.0), stuck_shut, 0.0)
         vent = b.forced(b.forced(vent, stuck_open, 0.0), stuck_shut, 0.0)
         b.restriction(inlet, delivery, self.conductance, self.critical_ratio, opening)

@@ -6,7 +6,7 @@ from typing import Self
 
 from pydantic import model_validator
 
-from pneusim.parts._air import valve_air
+from pneusim.parts._air import leaking_seat, valve_air
 from pneusim.parts.base import InputSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -19,6 +19,7 @@ DEMAND = InputSpec(
     2e6,
     "pressure asked for",
 )
+LEAKING = leaking_seat("the inlets' seats leak a share of their opening")
 LEAST_DEMAND = 1e3  #: demand [Pa] that moves the control through its free travel
 
 
@@ -131,6 +132,7 @@ class Graded(Part):
         """One graded section: makes the delivery follow the target; returns its openings (inlet, exhaust)."""
         valve_air(b, delivery, self.plenum)
         opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
+        opening = b.maximum(opening, b.fault("leaking_seat"))
         b.restriction(inlet, delivery, conductances[0], self.critical_ratio, opening)
         b.restriction(delivery, exhaust, conductances[1], self.critical_ratio, vent)
         return opening, vent

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import valve_air
-from pneusim.parts._following import DELIVERED, OPENINGS, REST_BIAS, STUCK, Following, biased
+from pneusim.parts._following import DELIVERED, OPENINGS, REST_BIAS, STUCK_OR_LEAKING, Following, biased
 from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -12,7 +12,7 @@ PORTS = (
     PortSpec("2", "delivery", many=True),
     PortSpec("3", "exhaust", exhaust=True),
 )
-FAULTS = (*STUCK, FaultSpec("torn", "the diaphragm between control and delivery is torn"))
+FAULTS = (*STUCK_OR_LEAKING, FaultSpec("torn", "the diaphragm between control and delivery is torn"))
 CHANNELS = (*DELIVERED, ChannelSpec("control_pressure", "pressure", "control pressure in the valve"), *OPENINGS)
 
 

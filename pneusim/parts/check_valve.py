@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from pneusim.parts._air import leaking_seat
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
-from pneusim.parts.catalogue import default_of
 
 
 class CheckValve(Part):
@@ -17,14 +17,7 @@ class CheckValve(Part):
     faults = (
         FaultSpec("stuck_open", "the seat stays open, both ways"),
         FaultSpec("stuck_shut", "the seat stays shut"),
-        FaultSpec(
-            "leaking_seat",
-            "the seat leaks a share of its opening",
-            "fraction",
-            default_of("check_valve.leaking_seat", "fraction"),
-            0.0,
-            1.0,
-        ),
+        leaking_seat("the seat leaks a share of its opening"),
     )
     channels = (
         ChannelSpec("opening", "fraction", "opening of the seat"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pneusim.parts._graded import DEMAND, TRAVEL, Graded
+from pneusim.parts._graded import DEMAND, LEAKING, TRAVEL, Graded
 from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -21,7 +21,7 @@ class FootValve(Graded):
         PortSpec("3", "exhaust", exhaust=True),
     )
     inputs = (TRAVEL, DEMAND)
-    faults = (FaultSpec("stuck", "the treadle stays where it is"),)
+    faults = (FaultSpec("stuck", "the treadle stays where it is"), LEAKING)
     channels = (
         ChannelSpec("travel", "fraction", "travel of the treadle"),
         ChannelSpec("demand", "pressure", "delivery asked for instead"),

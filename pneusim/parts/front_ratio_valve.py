@@ -6,7 +6,7 @@ from typing import Self
 
 from pydantic import model_validator
 
-from pneusim.parts._following import DELIVERED, OPENINGS, STUCK, Following, biased
+from pneusim.parts._following import DELIVERED, OPENINGS, STUCK_OR_LEAKING, Following, biased
 from pneusim.parts.base import PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -28,7 +28,7 @@ class FrontRatioValve(Following):
         PortSpec("2", "delivery", many=True),
         PortSpec("3", "exhaust", exhaust=True),
     )
-    faults = STUCK
+    faults = STUCK_OR_LEAKING
     channels = (*DELIVERED, *OPENINGS)
     characteristic = ("pedal.pressure", "ratio.pressure")
 

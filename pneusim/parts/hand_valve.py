@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import volume_channels
-from pneusim.parts._graded import DEMAND, TRAVEL, Graded
+from pneusim.parts._graded import DEMAND, LEAKING, TRAVEL, Graded
 from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -16,7 +16,7 @@ class HandValve(Graded):
     symbol = "hand"
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"), PortSpec("3", "exhaust", exhaust=True))
     inputs = (TRAVEL, DEMAND)
-    faults = (FaultSpec("stuck", "the lever stays where it is"),)
+    faults = (FaultSpec("stuck", "the lever stays where it is"), LEAKING)
     channels = (
         ChannelSpec("travel", "fraction", "travel of the lever"),
         ChannelSpec("demand", "pressure", "delivery asked for instead"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pneusim.parts._following import DELIVERED, OPENINGS, STUCK, Following
+from pneusim.parts._following import DELIVERED, OPENINGS, STUCK_OR_LEAKING, Following
 from pneusim.parts.base import PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -18,7 +18,7 @@ class LimitingValve(Following):
         PortSpec("2", "delivery", many=True),
         PortSpec("3", "exhaust", exhaust=True, words="not used when it relieves nothing"),
     )
-    faults = STUCK
+    faults = STUCK_OR_LEAKING
     channels = (*DELIVERED, *OPENINGS)
     characteristic = ("source.pressure", "limit.pressure")
 

@@ -6,7 +6,7 @@ from typing import Self
 
 from pydantic import model_validator
 
-from pneusim.parts._air import two_states
+from pneusim.parts._air import leaking_seat, two_states
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -39,6 +39,7 @@ class ProtectionValve(Part):
     faults = (
         FaultSpec("stuck_open", "the piston stays open, both ways"),
         FaultSpec("stuck_shut", "the piston stays shut"),
+        leaking_seat("the seat leaks a share of its opening, both ways"),
     )
     events = (
         EventSpec("opened", "mode", "{title} opened"),
@@ -120,6 +121,7 @@ scenarios:
         opening = (
             piston if self.back_flow else b.product(piston, one_way(b, inlet, outlet, self.one_way_width))
         )
+        opening = b.maximum(opening, b.fault("leaking_seat"))
         stuck_open, stuck_shut = b.fault("stuck_open"), b.fault("stuck_shut")
         opening = b.forced(b.forced(opening, stuck_open, 1.0), stuck_shut, 0.0)
         piston = b.forced(b.forced(piston, stuck_open, 1.0), stuck_shut, 0.0)

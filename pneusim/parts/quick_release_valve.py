@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pneusim.parts._air import valve_air, volume_channels
+from pneusim.parts._air import leaking_seat, valve_air, volume_channels
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -18,7 +18,10 @@ class QuickReleaseValve(Part):
         PortSpec("2", "delivery", many=True),
         PortSpec("3", "exhaust", exhaust=True),
     )
-    faults = (FaultSpec("stuck", "the diaphragm stays where it is"),)
+    faults = (
+        FaultSpec("stuck", "the diaphragm stays where it is"),
+        leaking_seat("the exhaust's seat leaks a share of its opening"),
+    )
     channels = (
         ChannelSpec("pressure", "pressure", "delivered pressure"),
         ChannelSpec("temperature", "temperature", "temperature of the air delivered"),
@@ -97,6 +100,7 @@ scenarios:
         backward = b.affine(0.0, (1.0, delivered), (-1.0, supply))
         opening = b.frozen(b.ramp(forward, self.crack, self.width), stuck)
         exhaust = b.frozen(b.ramp(backward, self.exhaust_differential, self.width), stuck)
+        exhaust = b.maximum(exhaust, b.fault("leaking_seat"))
         b.restriction(inlet, delivery, self.conductance, self.critical_ratio, opening)
         b.restriction(delivery, b.node("3"), self.exhaust_conductance, self.critical_ratio, exhaust)
         volume_channels(b, delivery)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import valve_air
-from pneusim.parts._following import STUCK, biased
+from pneusim.parts._following import STUCK_OR_LEAKING, biased
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder, Signal
@@ -28,7 +28,10 @@ class RelayEmergencyValve(TrailerRelay):
         PortSpec("3", "exhaust", exhaust=True),
         PortSpec("4", "control", words="the trailer's control line"),
     )
-    faults = (*STUCK, FaultSpec("check_stuck_open", "the check valve to the reservoir stays open, both ways"))
+    faults = (
+        *STUCK_OR_LEAKING,
+        FaultSpec("check_stuck_open", "the check valve to the reservoir stays open, both ways"),
+    )
     events = (
         EventSpec(
             "applied_by_itself", "trip", "{title} braked by itself, because the supply line fell through {level}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import valve_air
-from pneusim.parts._following import DELIVERED, OPENINGS, STUCK, Following, biased
+from pneusim.parts._following import DELIVERED, OPENINGS, STUCK_OR_LEAKING, Following, biased
 from pneusim.parts.base import ChannelSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -27,7 +27,7 @@ class SpringModulatingValve(Following):
         PortSpec("42", "secondary", words="delivery of the secondary circuit"),
         PortSpec("43", "park", words="line of the park control"),
     )
-    faults = STUCK
+    faults = STUCK_OR_LEAKING
     channels = (*DELIVERED, *OPENINGS, ChannelSpec("target", "pressure", "pressure that it aims at"))
     characteristic = ("secondary.pressure", "left.spring_pressure")
 
