@@ -19,7 +19,8 @@ def shipped_folder() -> Path | None:
 def shipped_circuits() -> dict[str, Path]:
     """Name (``tractor-semitrailer``) to file of every shipped circuit."""
     folder = shipped_folder()
-    return {path.stem: path for path in sorted(folder.glob("*.yaml"))} if folder else {}
+    files = folder.glob("*.yaml") if folder else ()
+    return {path.stem: path for path in sorted(files, key=lambda path: path.stem)}
 
 
 def find_shipped(name: str | Path) -> Path:
