@@ -12,11 +12,11 @@ from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, exactly, named, never
-from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
 from pneusim.rules.limits import Limit
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED, Subject
-from pneusim.rules.un13.kinds import cut_in, ready, rigs
+from pneusim.rules.un13.kinds import FED, cut_in, ready, rigs
 
 FASTEST = 2200 / 60
 """Compressor speed with the engine at its speed of greatest power [rev/s]: our assumption, a file does not give it."""
@@ -49,6 +49,8 @@ def judge(bench: Bench) -> Iterator[Finding]:
     if subject.vehicle.tows:
         stand_in = express(_stand_in(p2), "volume")
         remark += f"; a vessel of {stand_in} in place of a trailer of {TRAILER:g} t, our assumption"
+        if run[f"{RIG}.vessel.pressure"].values[-1] < FED:
+            raise NotJudged("the vessel in place of the trailer gets no air")
     curves = {tank.name: named(run[f"{tank.name}.pressure"], subject.title(tank)) for tank in (*tanks, *extra)}
     shown = [curves[tank.name] for tank in ([*tanks, *extra] if third else tanks)]
     levels = {"p1": p1, "p2": p2}
@@ -93,6 +95,8 @@ def _filled(bench: Bench, tanks: list[Component], level: float, longest: float) 
         begin |= {f"{RIG}.vessel.volume": _stand_in(level), f"{RIG}.vessel.pressure": 0.0}
     stepper = bench.stepper(begin, rigs(bench, behind=RIG))
     while stepper.time < 1.1 * longest and any(stepper.value(f"{tank.name}.pressure") < level for tank in tanks):
+        for control in bench.subject.all("trailer_supply_control"):  # pushed in until it stays
+            stepper.set(f"{control.name}.knob", 1.0)
         stepper.advance(LOOK_EVERY)
     return stepper.run()
 

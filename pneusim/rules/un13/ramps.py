@@ -19,7 +19,7 @@ START, END = 0.5, 4.5
 SHORTEST = 0.05
 """The shortest time in which a foot presses the pedal fully [s]: our assumption."""
 
-AROUND = (0.5, 0.75, 1.25)
+AROUND = (0.75, 1.25)
 """Times of actuation that are tried around the one that counts, over that one."""
 
 BEHIND = "test_pipe_behind"
