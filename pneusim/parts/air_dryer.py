@@ -9,12 +9,21 @@ from pneusim.parts.catalogue import default_of
 
 
 class AirDryer(Part):
-    """A volume with a check valve towards its delivery and a purge valve; the air is dry throughout."""
+    """A volume with a check valve towards its delivery and a purge valve; the air is dry throughout.
+
+    A regeneration reservoir at port 22 is filled through a throttle while the compressor delivers; unloaded, its dry
+    air flows back through the cartridge and out of the purge valve.
+    """
 
     type = "air_dryer"
     title = "Air dryer"
     symbol = "dryer"
-    ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"), PortSpec("3", "purge", exhaust=True))
+    ports = (
+        PortSpec("1", "supply"),
+        PortSpec("2", "delivery"),
+        PortSpec("22", "regeneration", optional=True, words="to a regeneration reservoir"),
+        PortSpec("3", "purge", exhaust=True),
+    )
     faults = (FaultSpec("purge_stuck_open", "the purge valve stays open"),)
     channels = (
         ChannelSpec("pressure", "pressure", "pressure in the cartridge"),
@@ -48,8 +57,14 @@ class AirDryer(Part):
     purge: float = parameter(
         "conductance", "air_dryer.purge", above=0.0, doc="Sonic conductance of the purge valve."
     )
+    regeneration: float = parameter(
+        "conductance",
+        "air_dryer.regeneration",
+        above=0.0,
+        doc="Sonic conductance of the throttle of the regeneration reservoir.",
+    )
     critical_ratio: float = parameter(
-        "number", "valve.critical_ratio", low=0.0, high=0.99, doc="Critical pressure ratio of both."
+        "number", "valve.critical_ratio", low=0.0, high=0.99, doc="Critical pressure ratio of all passages."
     )
 
     example = """\
@@ -80,6 +95,8 @@ scenarios:
         purge = b.forced(b.affine(1.0, (-1.0, loaded)), b.fault("purge_stuck_open"), 1.0)
         b.restriction(node, outlet, self.conductance, self.critical_ratio, opening)
         b.restriction(node, b.node("3"), self.purge, self.critical_ratio, purge)
+        if b.connected("22"):
+            b.restriction(node, b.node("22"), self.regeneration, self.critical_ratio)
         volume_channels(b, node)
         b.channel("opening", opening)
         b.channel("purge_opening", purge)
