@@ -99,6 +99,12 @@ scenarios:
         service, spring = self.size.split("/")
         return {"service": service, "spring": spring}
 
+    def catalogue_key(self, parameter: str) -> str | None:
+        """Where the catalogue keeps a default; in a long actuator the spring travels further too."""
+        if parameter == "spring_stroke" and self.stroke_class == "long":
+            return "spring.{spring}.long_travel".format(**self.sizes())
+        return super().catalogue_key(parameter)
+
     def lower(self, b: Builder) -> None:
         """Two pressure spaces on one pushrod; a cage bolt draws the spring back, a broken spring is slack."""
         service, spring = b.node("11"), b.node("12")
