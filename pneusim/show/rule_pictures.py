@@ -69,9 +69,19 @@ def verdict(findings: Sequence[Finding], units: str = "si") -> str:
         return restate(f"Missed: {'; '.join(told)}.", units)
     if not findings:
         return "Nothing was judged."
-    nearest = min(findings, key=lambda f: (f.margin or 0.0) / abs(f.limit.value) if f.limit else 0.0)
+    limited = [finding for finding in findings if finding.limit is not None and finding.margin is not None]
+    if not limited:
+        return "Met."
+    nearest = min(limited, key=_share)
     words = f"{nearest.what}, {value_in_words(nearest, units)}, {margin_in_words(nearest, units)} inside the limit"
     return restate(f"Met; nearest to its limit: {words}.", units)
+
+
+def _share(finding: Finding) -> float:
+    """Margin over limit [-]; a limit of zero leaves the margin as it is."""
+    assert finding.limit is not None
+    assert finding.margin is not None
+    return finding.margin / (abs(finding.limit.value) or 1.0)
 
 
 def _below(findings: Sequence[Finding], columns: int, units: str) -> str:

@@ -17,6 +17,8 @@ from pneusim.rules.limits import SOURCES
 
 HEADS = ("clause", "what", "limit", "value", "margin", "verdict")
 NUMBERS = ("value", "margin")
+LEAST = {"clause": 8, "what": 14, "limit": 8}
+"""Columns that may wrap, and the width that they keep in a narrow terminal."""
 MEMORY = "*"
 """Stands behind a limit that is from memory."""
 
@@ -64,7 +66,9 @@ def _judged(unit: str, findings: Sequence[Finding], notes: list[str], units: str
     table = _table(unit.replace(".", " ").replace("_", " ") or "Procedures")
     for head in HEADS:
         side: Literal["left", "right"] = "right" if head in NUMBERS else "left"
-        table.add_column(Text(head), justify=side, no_wrap=head != "what", overflow="fold")
+        table.add_column(
+            Text(head), justify=side, no_wrap=head not in LEAST, min_width=LEAST.get(head), overflow="fold"
+        )
     for _, group in groupby(findings, key=lambda finding: _shown(finding, units)):
         alike = list(group)
         first = alike[0]
@@ -92,7 +96,7 @@ def _shown(finding: Finding, units: str) -> tuple[object, ...]:
 def _not_judged(findings: Sequence[Finding], units: str) -> Table:
     table = _table("Not judged")
     for head in ("clause", "what", "why"):
-        table.add_column(Text(head), no_wrap=head == "clause", overflow="fold")
+        table.add_column(Text(head), min_width=LEAST.get(head), overflow="fold")
     for finding in findings:
         unit = f"{finding.unit.replace('_', ' ')}: " if finding.unit else ""
         table.add_row(Text(finding.clause), Text(f"{unit}{finding.what}"), Text(restate(finding.why, units)))
