@@ -5,7 +5,7 @@ from __future__ import annotations
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
-NEVER = 1e9  #: a pressure [Pa] at which the contact of a dead switch never closes
+FAR = 1e9  #: a pressure [Pa] that no event of a dead switch reaches
 
 
 class PressureSwitch(Part):
@@ -67,7 +67,7 @@ scenarios:
         contact = b.mode("closed", 0.0)
         b.event(
             "closed",
-            b.forced(pressure, dead, NEVER),
+            b.forced(pressure, dead, FAR),
             self.closes_below,
             -1,
             armed={contact: 0.0},
@@ -75,7 +75,7 @@ scenarios:
         )
         b.event(
             "opened",
-            pressure,
+            b.forced(pressure, dead, -FAR),
             self.closes_below + self.hysteresis,
             +1,
             armed={contact: 1.0},

@@ -9,7 +9,7 @@ from pydantic import model_validator
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
-NEVER = -1e9  #: a pressure [Pa] at which the contact of a dead switch never closes
+FAR = 1e9  #: a pressure [Pa] that no event of a dead switch reaches
 
 
 class StopLampSwitch(Part):
@@ -74,8 +74,8 @@ scenarios:
         """Two events with a hysteresis; it never touches the flow."""
         pressure, dead = b.pressure(b.node("1")), b.fault("dead")
         contact = b.mode("closed", 0.0)
-        watched = b.forced(pressure, dead, NEVER)
-        b.event("lit", watched, self.closes_above, +1, armed={contact: 0.0}, sets={contact: 1.0})
-        b.event("out", pressure, self.opens_below, -1, armed={contact: 1.0}, sets={contact: 0.0})
+        rising, falling = b.forced(pressure, dead, -FAR), b.forced(pressure, dead, FAR)
+        b.event("lit", rising, self.closes_above, +1, armed={contact: 0.0}, sets={contact: 1.0})
+        b.event("out", falling, self.opens_below, -1, armed={contact: 1.0}, sets={contact: 0.0})
         b.channel("pressure", pressure)
         b.channel("closed", b.forced(contact, dead, 0.0))

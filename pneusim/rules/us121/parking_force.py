@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pneusim.rules.bench import Bench
 from pneusim.rules.finding import Finding, NotJudged, held_against
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.subject import TOWED
+from pneusim.rules.subject import TOWED, Subject
 from pneusim.rules.us121.forces import braking_ratios
 from pneusim.rules.us121.kinds import KINDS
 from pneusim.rules.us121.parking_time import parked_run
@@ -24,14 +24,20 @@ def parked(bench: Bench) -> Iterator[Finding]:
         yield held_against(bench.limits["parking.tractor"], whole, "the whole tractor, parked")
         return
     for number, ratio in ratios.items():
-        if not (bench.subject.powered and number == 1):  # its front axle is steered
+        if not _steered(bench.subject, number):
             yield held_against(bench.limits["parking.axle"], ratio, f"axle {number}, parked")
 
 
 def emergency(bench: Bench) -> Iterator[Finding]:
-    """Every axle of a trailer whose supply line is at atmospheric pressure."""
+    """Every axle of a trailer, but a steerable front axle, with the supply line at atmospheric pressure."""
     for number, ratio in _final(bench).items():
-        yield held_against(bench.limits["emergency.axle"], ratio, f"axle {number}, supply line vented")
+        if not _steered(bench.subject, number):
+            yield held_against(bench.limits["emergency.axle"], ratio, f"axle {number}, supply line vented")
+
+
+def _steered(subject: Subject, number: int) -> bool:
+    """Whether it is a steerable front axle; that of a full trailer, on its turntable, counts as one: our reading."""
+    return number == 1 and (subject.powered or subject.vehicle.kind == "full_trailer")
 
 
 def _final(bench: Bench) -> dict[int, float]:
