@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from pneusim.lints.base import CUSTOM, Lint, Seen, at
 from pneusim.lints.unit import Unit
-
-_RELAYS = ("relay_valve", "ratio_relay_valve", "two_port_relay_valve", "bobtail_valve")
+from pneusim.parts._relay import Relay
+from pneusim.parts.registry import part
 
 
 def find(unit: Unit) -> Iterator[Seen]:
@@ -16,7 +16,9 @@ def find(unit: Unit) -> Iterator[Seen]:
     pipes = [link for link in network.pipes if link.kind != "reservoir"]
     names = {component.name for component in unit.components}
     for link in network.links:
-        if link.owner in names and link.kind in _RELAYS and link.pilots & network.reach(link.inlets, pipes):
+        if link.owner not in names or not link.pilots or not issubclass(part(link.kind), Relay):
+            continue
+        if link.pilots & network.reach(link.inlets, pipes):
             yield at(
                 unit.circuit.components[link.owner],
                 f"{link.owner} draws its supply from the pipe that also moves it; when it opens, its own draw lowers "

@@ -13,6 +13,7 @@ class Atmosphere(Part):
     title = "Atmosphere"
     symbol = "exhaust"
     ports = (PortSpec("*", "port", many=True, words="any number of connections"),)
+    ways = ()
     inputs = (InputSpec("pressure", "pressure", 0.0, -90e3, 1e6, "pressure"),)
     channels = (ChannelSpec("pressure", "pressure", "pressure there"),)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air, volume_channels
 from pneusim.parts._double_check import shuttle, stuck_sides
-from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec, Part, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec, Part, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 from pneusim.parts.catalogue import default_of
 
@@ -24,6 +24,7 @@ class AuxiliaryRelease(Part):
         PortSpec("2", "spring", many=True, words="to the spring sides of the actuators"),
         PortSpec("3", "exhaust", exhaust=True),
     )
+    ways = (Way("11", "2x"),)  # from 12 only while someone holds the handle
     inputs = (
         InputSpec("handle", "fraction", 0.0, 0.0, 1.0, "handle", choices={"normal": 0.0, "release": 1.0}),
     )

@@ -90,6 +90,20 @@ class ChannelSpec:
     words: str
 
 
+@dataclass(frozen=True)
+class Way:
+    """A way of air through a part: from ports to ports, each a number or several in one text (``"12 13"``).
+
+    ``2x`` stands for all deliveries 21, 22, ...; air at one of ``pilots``, where there are any, must open it.  With
+    ``pipe`` air passes either way.
+    """
+
+    inlets: str
+    outlets: str
+    pilots: str = ""
+    pipe: bool = False
+
+
 def parameter(
     dimension: str,
     default: str | None = None,
@@ -161,6 +175,10 @@ class Part(BaseModel):
     symbol: ClassVar[str] = ""
     example: ClassVar[str] = ""
     characteristic: ClassVar[tuple[str, str] | None] = None
+    pipe: ClassVar[bool] = False
+    """Whether air passes either way between any two of its ports."""
+    ways: ClassVar[tuple[Way, ...] | None] = None
+    """Ways of air, where they are other than the port numbers tell: from 1x to 2x, opened by 4x if there is a 4x."""
 
     def sizes(self) -> dict[str, str]:
         """What stands in the braces of catalogue keys, for parts whose defaults depend on their size."""

@@ -8,7 +8,7 @@ from pydantic import model_validator
 
 from pneusim.parts._air import two_states, valve_air
 from pneusim.parts._relay import CHANNELS, FAULTS, PORTS, Relay, ratio_parameter
-from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 
 
@@ -22,6 +22,7 @@ class BobtailValve(Relay):
     title = "Bobtail proportioning valve"
     symbol = "bobtail"
     ports = (*PORTS, PortSpec("41", "control"), PortSpec("42", "trailer_supply"))
+    ways = (Way("1", "2x", "41"),)
     faults = (*FAULTS, FaultSpec("changeover_stuck", "the piston that changes the ratio stays where it is"))
     events = (
         EventSpec("full", "mode", "{title} brakes the drive axles fully: there is a trailer"),

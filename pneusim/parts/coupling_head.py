@@ -25,6 +25,7 @@ class CouplingHead(Part):
             words="towards the other vehicle; a coupling or a test rig connects it",
         ),
     )
+    pipe = True
     inputs = (
         InputSpec(
             "cock",

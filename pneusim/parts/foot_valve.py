@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._graded import DEMAND, LEAKING, TRAVEL, Graded
-from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 
 
@@ -20,6 +20,7 @@ class FootValve(Graded):
         PortSpec("22", "secondary"),
         PortSpec("3", "exhaust", exhaust=True),
     )
+    ways = (Way("11", "21"), Way("12", "22"))
     inputs = (TRAVEL, DEMAND)
     faults = (FaultSpec("stuck", "the treadle stays where it is"), LEAKING)
     channels = (

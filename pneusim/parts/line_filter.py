@@ -15,6 +15,7 @@ class LineFilter(Part):
     title = "Line filter"
     symbol = "filter"
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"))
+    pipe = True
     faults = (
         FaultSpec(
             "clogged",

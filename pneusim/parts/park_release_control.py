@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import valve_air
-from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, InputSpec, Part, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, InputSpec, Part, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
 FAR = -1e9  #: a pressure [Pa] at which a stuck button never returns
@@ -29,6 +29,7 @@ class ParkReleaseControl(Part):
         PortSpec("22", "spring", words="to the spring brakes"),
         PortSpec("3", "exhaust", exhaust=True),
     )
+    ways = (Way("11", "21"), Way("12 13", "22"))
     inputs = (
         InputSpec(
             "park", "fraction", 1.0, 0.0, 1.0, "park button", choices={"released": 1.0, "applied": 0.0}, latched=True

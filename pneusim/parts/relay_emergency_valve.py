@@ -5,7 +5,7 @@ from __future__ import annotations
 from pneusim.parts._air import valve_air
 from pneusim.parts._following import STUCK_OR_LEAKING, biased
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
-from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder, Signal
 from pneusim.parts.protection_valve import one_way
 
@@ -28,6 +28,7 @@ class RelayEmergencyValve(TrailerRelay):
         PortSpec("3", "exhaust", exhaust=True),
         PortSpec("4", "control", words="the trailer's control line"),
     )
+    ways = (Way("1", "1-2"), Way("1-2", "2x", "4"))
     faults = (
         *STUCK_OR_LEAKING,
         FaultSpec("check_stuck_open", "the check valve to the reservoir stays open, both ways"),

@@ -15,6 +15,7 @@ class Reservoir(Part):
     title = "Air reservoir"
     symbol = "reservoir"
     ports = (PortSpec("*", "port", many=True, words="any number of connections, named as the file likes"),)
+    pipe = True
     inputs = (
         InputSpec(
             "drain",

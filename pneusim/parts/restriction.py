@@ -18,6 +18,7 @@ class Restriction(Part):
     title = "Restriction"
     symbol = "restriction"
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"))
+    pipe = True
     faults = (FaultSpec("blocked", "the throat is blocked"),)
     channels = (ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 2"),)
     characteristic = ("empty.pressure", "hole.flow")

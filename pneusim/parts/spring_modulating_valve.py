@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air
 from pneusim.parts._following import DELIVERED, OPENINGS, STUCK_OR_LEAKING, Following, biased
-from pneusim.parts.base import ChannelSpec, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 
 
@@ -27,6 +27,7 @@ class SpringModulatingValve(Following):
         PortSpec("42", "secondary", words="delivery of the secondary circuit"),
         PortSpec("43", "park", words="line of the park control"),
     )
+    ways = (Way("1", "2x", "43"),)
     faults = STUCK_OR_LEAKING
     channels = (*DELIVERED, *OPENINGS, ChannelSpec("target", "pressure", "pressure that it aims at"))
     characteristic = ("secondary.pressure", "left.spring_pressure")

@@ -13,6 +13,7 @@ class StopValve(Part):
     title = "Stop valve"
     symbol = "shutoff"
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"))
+    pipe = True
     inputs = (
         InputSpec(
             "position",

@@ -13,6 +13,7 @@ class Supply(Part):
     title = "Ideal supply"
     symbol = "source"
     ports = (PortSpec("*", "port", many=True, words="any number of connections"),)
+    ways = ()
     inputs = (InputSpec("pressure", "pressure", 0.0, -90e3, 5e6, "pressure"),)
     channels = (ChannelSpec("pressure", "pressure", "pressure of the source"),)
     characteristic = ("time", "source.pressure")

@@ -14,6 +14,7 @@ class Tee(Part):
     title = "Tee"
     symbol = "junction"
     ports = (PortSpec("*", "port", many=True, words="any number of connections"),)
+    pipe = True
     channels = (
         ChannelSpec("pressure", "pressure", "pressure at the branch"),
         ChannelSpec("temperature", "temperature", "temperature of the air at the branch"),

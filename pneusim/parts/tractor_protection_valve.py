@@ -7,7 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import two_states, valve_air
-from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 
 
@@ -23,6 +23,7 @@ class TractorProtectionValve(Part):
         PortSpec("12", "control_in"),
         PortSpec("22", "control_out"),
     )
+    ways = (Way("11", "21", pipe=True), Way("12", "22", "11"))
     faults = (
         FaultSpec("stuck_open", "the control line stays open"),
         FaultSpec("stuck_shut", "the control line stays shut"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pneusim.parts._air import valve_air
 from pneusim.parts._following import STUCK_OR_LEAKING, biased
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
-from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, parameter
+from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder, Signal
 
 
@@ -30,6 +30,7 @@ class TrailerControlValve(TrailerRelay):
         PortSpec("42", "second_control", optional=True, words="delivery of the second service circuit"),
         PortSpec("43", "park_control", optional=True, words="the spring brakes' line; its loss brakes the trailer"),
     )
+    ways = (Way("11", "21"), Way("11", "22", "41 42 43"))
     faults = (*STUCK_OR_LEAKING, FaultSpec("throttle_stuck", "the throttle of the supply line stays where it is"))
     channels = (
         *CHANNELS,
