@@ -132,12 +132,13 @@ def _warnings() -> str:
 
 def commands() -> str:
     """What every command says of itself."""
-    context = click.Context(main_command, info_name="pneusim", max_content_width=100, terminal_width=100)
+    settings = main_command.context_settings | {"terminal_width": 100}
+    context = click.Context(main_command, info_name="pneusim", **settings)
     told = []
     for name in COMMANDS:
         command = main_command.get_command(context, name)
         assert command is not None
-        inner = click.Context(command, parent=context, info_name=name, max_content_width=100, terminal_width=100)
+        inner = click.Context(command, parent=context, info_name=name, **settings)
         told.append(f"## {name}\n\n```text\n{command.get_help(inner).rstrip()}\n```")
     return "\n\n".join(told)
 
