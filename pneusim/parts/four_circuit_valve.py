@@ -89,8 +89,8 @@ class FourCircuitValve(Part):
     )
     width: float = parameter(
         "pressure_difference",
-        "valve.width",
-        above=0.0,
+        "four_circuit_valve.width",
+        low=1e3,
         high=300e3,
         doc="Pressure beyond the balance that opens a section fully.",
     )

@@ -17,9 +17,10 @@ class GraduatedParkControl(Part):
     """Secondary and parking brake of a vehicle with a trailer control valve (UN R13 vocabulary).
 
     From released to parked the lever grades both deliveries down: the springs' line (21) and the line to the
-    inverted port of the trailer control valve (22), so that vehicle and trailer are braked alike. In the test position
-    beyond, 22 is fed again: the trailer's brakes come off, and the driver sees whether the springs of the motor
-    vehicle alone hold the combination. The lock of the parked position is mechanical: the lever stays where it is put.
+    inverted port of the trailer control valve (22), so that vehicle and trailer brake together: the trailer begins
+    where that valve's ``park_starts`` lies, the vehicle where its springs begin to move. In the test position beyond,
+    22 is fed again: the trailer's brakes come off, and the driver sees whether the springs of the motor vehicle alone
+    hold the combination. The lock of the parked position is mechanical: the lever stays where it is put.
     """
 
     type = "graduated_park_control"

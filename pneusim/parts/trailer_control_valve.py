@@ -15,7 +15,8 @@ class TrailerControlValve(TrailerRelay):
     The control section takes its air from the supply line behind a throttle. The throttle is a piston on which the
     delivery works against the command: when the delivery stays far behind, the control line is broken; the throttle
     closes, and the supply line empties through the broken control line (UN R13 5.2.1.18.4.1, from memory, to be read
-    against the official text). Released, the control section shuts and the supply line is fed again.
+    against the official text). Released, the control section shuts and the supply line is fed again. A weak application
+    can follow its command through a broken line: nothing is noticed then until the supply has fallen far.
     """
 
     type = "trailer_control_valve"

@@ -39,10 +39,10 @@ def vented_by_break(r: Run) -> bool:
 
 
 def upside_down(r: Run) -> bool:
-    """1.25 times what the park line has lost below 550 kPa, within half a band and what two ramps lag."""
+    """1.6 times what the park line has lost below 440 kPa, within half a band and what two ramps lag."""
     control, hold = r.channels["control.pressure"], r.channels["hold.pressure"]
-    graded = all(near(control(t), 1.25 * (550 - hold(t) / KPA), 15) for t in (2.0, 2.5, 3.0))
-    return control(0.5) < 1 * KPA and graded and near(control(5.0), 687.5, 8)
+    graded = all(near(control(t), 1.6 * (440 - hold(t) / KPA), 20) for t in (2.0, 2.5, 3.0))
+    return control(0.5) < 1 * KPA and graded and near(control(5.0), 704, 8)
 
 
 def held(r: Run) -> bool:
@@ -65,16 +65,16 @@ def reservoir_first(r: Run) -> bool:
 
 
 def secondary_braked(r: Run) -> bool:
-    """Half way: 620 kPa (0.80 - 0.50)/0.72 = 258 kPa for the springs; 1.25 (550 - 258) kPa for the trailer."""
+    """Half way: 620 kPa (0.80 - 0.50)/0.72 = 258 kPa for the springs; 1.6 (440 - 258) kPa for the trailer."""
     springs, trailer, force = (r.channels[n] for n in ("park.pressure", "control_end.pressure", "left.pushrod_force"))
-    graded = near(springs(3.9), 258, 8) and near(trailer(3.9), 365, 15) and 0.5e3 < force(3.9) < 2e3
+    graded = near(springs(3.9), 258, 8) and near(trailer(3.9), 291, 18) and 0.5e3 < force(3.9) < 2e3
     return graded and force(0.4) == force(8.0) == 0.0 and trailer(8.0) < 2 * KPA
 
 
 def tested(r: Run) -> bool:
     """In the test position the springs hold and the trailer is released; parked it is braked."""
     trailer, force = r.channels["control_end.pressure"], r.channels["left.pushrod_force"]
-    braked = near(trailer(3.9), 687.5, 8) and near(trailer(10.0), 687.5, 8)
+    braked = near(trailer(3.9), 704, 8) and near(trailer(10.0), 704, 8)
     return braked and trailer(6.9) < 2 * KPA and min(force(t) for t in (3.9, 6.9, 10.0)) > 5e3
 
 
