@@ -26,8 +26,9 @@ NEARLY = 0.05
 ORDINARY = ("brake_applies", "pressure_75", "brake_releases")
 """What a repeated step may bring about and still be told in short."""
 
-SILENT = ("ask", "vented")
-"""Kinds of event that nobody is told: questions for a class, and that a control which is out cannot hold any more."""
+SILENT = ("ask", "vented", "joined", "parted")
+"""Kinds of event that nobody is told: questions for a class, that a control which is out cannot hold any more, and what
+an interlock remembers."""
 
 
 @dataclass(frozen=True)

@@ -152,7 +152,7 @@ def test_practice_and_kind_decide_which_rules_count() -> None:
         ("size: 24, axle: 1", "size: 24, area: 150 cm2, axle: 1", []),  # the other side is like it
         ("like: front_left", "like: front_left, stroke: 81.3 mm", ["W07"]),
         ("low_first:       {type: pressure_switch}", "low_first:       {type: plug}", ["W05"]),
-        ("low_first:       {type: pressure_switch}", "low_first: {type: pressure_switch, closes_below: 380 kPa}",
+        ("low_first:       {type: pressure_switch}", "low_first: {type: pressure_switch, closes_below: 340 kPa}",
          ["W10", "W10"]),
     ],
 )  # fmt: skip
