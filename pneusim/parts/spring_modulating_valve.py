@@ -13,7 +13,8 @@ class SpringModulatingValve(Following):
 
     While both circuits work the two deliveries differ by little, and the springs stay held off.  When the primary is
     lost the secondary's delivery is led in upside down: the further the pedal goes, the less holds the springs off.
-    The springs take their air from port 1 and blow off through port 3.
+    The springs take their air from port 1 and blow off through port 3.  It does not keep spring and service force from
+    adding up when the vehicle is parked: a double check valve or a two-port relay valve does.
     """
 
     type = "spring_modulating_valve"
