@@ -14,7 +14,10 @@ class Silencer(Part):
     type = "silencer"
     title = "Silencer"
     symbol = "silencer"
-    ports = (PortSpec("1", "supply", words="the exhaust port that it silences"),)
+    ports = (
+        PortSpec("1", "supply", words="the exhaust port that it silences"),
+        PortSpec("3", "exhaust", exhaust=True),
+    )
     faults = (
         FaultSpec(
             "clogged",
@@ -28,7 +31,7 @@ class Silencer(Part):
     channels = (
         ChannelSpec("pressure", "pressure", "pressure in the silencer"),
         ChannelSpec("opening", "fraction", "share of the passage that is free"),
-        ChannelSpec("flow", "mass_flow", "mass flow to the atmosphere"),
+        ChannelSpec("flow", "mass_flow", "mass flow from port 1 to port 3"),
     )
     characteristic = ("time", "left.service_pressure")
 
@@ -69,4 +72,4 @@ scenarios:
         opening = b.affine(1.0, (-1.0, b.fault("clogged")))
         b.channel("pressure", b.pressure(inside))
         b.channel("opening", opening)
-        b.channel("flow", b.restriction(inside, b.atmosphere, self.conductance, self.critical_ratio, opening))
+        b.channel("flow", b.restriction(inside, b.node("3"), self.conductance, self.critical_ratio, opening))

@@ -59,7 +59,20 @@ def test_a_test_connection_adds_its_volume_and_leaks_only_at_fault():
     assert connection.airs[0][:2] == ("1", 2e-6)
     for moment in (Moment(), Moment({"1": 8e5})):
         assert all(connection.at(hole, moment) == 0.0 for _, hole in connection.leaks)
-        assert all(opening is None or connection.at(opening, moment) == 0.0 for *_, opening in connection.restrictions)
+    leaking = Moment(faults={"leaking": 0.5e-3})
+    assert sorted(connection.at(hole, leaking) for _, hole in connection.leaks) == [0.0, 0.5e-3]
+
+
+@pytest.mark.parametrize(("valve", "share"), [(1.0, 1.0), (0.5, 0.5)])
+def test_a_test_connection_pressed_open_bleeds_through_its_bore(valve, share):
+    connection = lowered(TestConnection(bore=3e-3))
+    holes = [connection.at(hole, Moment(inputs={"valve": valve})) for _, hole in connection.leaks]
+    assert max(holes) == pytest.approx(share * 3e-3)
+
+
+def test_a_silencer_lets_air_out_of_its_exhaust_port():
+    ((inlet, outlet, *_),) = lowered(Silencer()).restrictions
+    assert (inlet, outlet) == ("1", "3")
 
 
 def test_stop_lamps_light_as_the_pressure_rises_and_go_out_lower():
@@ -126,6 +139,7 @@ def test_standard_and_long_stroke(size, strokes):
     for stroke_class, inches in zip(("standard", "long"), strokes, strict=True):
         chamber = BrakeChamber(size=size, stroke_class=stroke_class)
         assert chamber.figure("stroke") == pytest.approx(inches * 0.0254, abs=0.06e-3)
+        assert chamber.figure("pre_fill") == BrakeChamber(size=size).figure("pre_fill")
 
 
 def test_only_a_size_that_is_made_long_may_be_long():
