@@ -60,7 +60,11 @@ class BrakeModulator(Part):
         "volume", "brake_modulator.plenum", above=0.0, high=1e-2, doc="Air inside, at the delivery."
     )
     lag: float = parameter(
-        "time", "brake_modulator.lag", low=0.0, high=0.2, doc="First-order lag of the valve behind its command, 0 = none."
+        "time",
+        "brake_modulator.lag",
+        low=0.0,
+        high=0.2,
+        doc="First-order lag of the valve behind its command, 0 = none.",
     )
 
     example = """\
