@@ -11,6 +11,7 @@ from pneusim.engine.assembly import EventSpec
 from pneusim.engine.lines import block_line, break_line, mend_line
 from pneusim.engine.machine import Machine
 from pneusim.engine.segments import Loop
+from pneusim.errors import UsageError
 from pneusim.parts.base import FaultSpec, InputSpec
 from pneusim.quantities import express
 from pneusim.results.run import Event
@@ -39,7 +40,9 @@ class Player:
         if step.when is None:
             self.loop.at(step.at or 0.0, lambda: self.do(step))
             return
-        channel = self.compiled.channels[step.when.channel]
+        channel = self.compiled.channels.get(step.when.channel)
+        if channel is None:
+            raise UsageError(f"step {step.action!r}: when: there is no channel {step.when.channel!r}")
         event = EventSpec((step.when.channel, "when"), channel.value, step.when.level, step.when.direction)
         self.loop.when(event, lambda: self.do(step))
 

@@ -11,6 +11,7 @@ from pneusim.parts._foundation import FoundationBrake, Shoes
 from pneusim.parts.builder import Signal
 from pneusim.parts.registry import part
 from pneusim.physics.shoes import equal_travel_factor, shoe_gain
+from pneusim.simulate.made import made
 
 if TYPE_CHECKING:
     from pneusim.simulate.compiled import Compiler
@@ -68,4 +69,5 @@ def _made(axle: BrakedAxle) -> FoundationBrake:
     kind = part(axle.axle.brake["type"])
     if not issubclass(kind, FoundationBrake):
         raise UsageError(f"{axle.name}: a {kind.type} is no foundation brake")
-    return kind(**{name: value for name, value in axle.axle.brake.items() if name != "type"})
+    given = {name: value for name, value in axle.axle.brake.items() if name != "type"}
+    return made(kind, f"{axle.name}.brake", given)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from pneusim.circuit.circuit import Circuit
-from pneusim.circuit.scenario import Scenario, Step
+from pneusim.circuit.scenario import Scenario
 from pneusim.errors import UsageError
 from pneusim.parts._foundation import FoundationBrake
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
+from pneusim.reading.steps import LONGEST
+from pneusim.simulate.asked import input_of, number_fault, position, position_fault, step_faults
 from pneusim.simulate.ports import spec_of
 
 
@@ -17,7 +19,7 @@ def check(circuit: Circuit, scenario: Scenario) -> None:
     Raises
     ------
     UsageError
-        With a line for every fault: unknown parts, ports and targets, steps without a time.
+        With a line for every fault: unknown parts, ports and targets, steps without a time, values out of range.
     """
     unknown = [f"{c.name}: there is no part type {c.type!r}" for c in circuit.components.values()
                if c.type not in part_types()]  # fmt: skip
@@ -27,8 +29,11 @@ def check(circuit: Circuit, scenario: Scenario) -> None:
     faults = [f"{name}: a foundation brake ({kind.type}) is no component; it belongs to an axle"
               for name, kind in parts.items() if issubclass(kind, FoundationBrake)]  # fmt: skip
     faults += _ports(circuit, parts)
+    if fault := number_fault(scenario.lasts, 0.0, LONGEST, "time"):
+        faults.append(f"scenario {scenario.name!r}: lasts: {fault}")
+    faults += _begin(circuit, scenario)
     for step in scenario.steps:
-        faults += _step(step, circuit, parts)
+        faults += step_faults(step, circuit, parts)
     if faults:
         raise UsageError("\n".join(faults))
 
@@ -47,20 +52,12 @@ def _ports(circuit: Circuit, parts: dict[str, type[Part]]) -> list[str]:
     return faults
 
 
-def _step(step: Step, circuit: Circuit, parts: dict[str, type[Part]]) -> list[str]:
-    """Faults of one step."""
-    what = f"step {step.action!r}"
-    if (step.at is None) == (step.when is None):
-        return [f"{what} needs either at or when"]
-    if step.action in ("set", "fault"):
-        owner, _, name = step.target.rpartition(".")
-        if owner not in parts:
-            return [f"{what}: there is no component {owner!r}"]
-        specs = parts[owner].inputs if step.action == "set" else parts[owner].faults
-        known = [spec.name for spec in specs]
-        return [] if name in known else [f"{what}: {owner} has no {name!r} (there are: {', '.join(known) or 'none'})"]
-    if step.action in ("break", "block") and step.target not in circuit.lines:
-        return [f"{what}: there is no line {step.target!r}"]
-    if step.action in ("separate", "couple", "cross"):
-        return [f"{what}: there is no coupling {name!r}" for name in step.targets if name not in circuit.couplings]
-    return []
+def _begin(circuit: Circuit, scenario: Scenario) -> list[str]:
+    """Faults of the inputs at the start; parameters are held to their part's own bounds."""
+    faults = []
+    for key, value in scenario.begin.items():
+        spec = input_of(circuit, key)
+        fault = position_fault(spec, position(spec, value)) if spec else ""
+        if fault:
+            faults.append(f"begin: {key}: {fault}")
+    return faults

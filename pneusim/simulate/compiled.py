@@ -16,9 +16,11 @@ from pneusim.parts.base import Part
 from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
 from pneusim.reading.targets import LINE_CHANNELS
+from pneusim.simulate.asked import input_of, position
 from pneusim.simulate.brakes import add_brakes
 from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
+from pneusim.simulate.made import made
 from pneusim.simulate.ports import Ports, spec_of
 from pneusim.simulate.scope import Scope
 
@@ -69,7 +71,9 @@ def compile_circuit(circuit: Circuit, scenario: Scenario) -> Compiled:
     """
     check(circuit, scenario)
     changes = begin_parameters(circuit, scenario)
-    starts = {key: float(value) for key, value in scenario.begin.items() if key not in changes}
+    starts = {
+        key: float(position(spec, value)) for key, value in scenario.begin.items() if (spec := input_of(circuit, key))
+    }
     return Compiler(apply_changes(circuit, changes), scenario, starts).compiled
 
 
@@ -156,7 +160,7 @@ class Compiler:
     # ---- parts
 
     def _lower(self, component: Component) -> None:
-        part = self.classes[component.name](**component.parameters)
+        part = made(self.classes[component.name], component.name, component.parameters)
         self.compiled.parts[component.name] = part
         part.lower(Scope(self, component, part))
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from pneusim.circuit.circuit import Component
+from pneusim.errors import UsageError
 from pneusim.parts.base import Part
 from pneusim.parts.builder import Node, Signal
 from pneusim.simulate.heat import film_of
@@ -96,7 +97,7 @@ class Scope:
             if c.type == kind and c.unit == self.component.unit
         ]
         if len(found) != 1:
-            raise LookupError(f"{self.name} needs one {kind} in its unit; there are {len(found)}")
+            raise UsageError(f"{self.name} needs one {kind} in its unit; there are {len(found)}")
         return found[0]
 
     def affine(self, constant: float, *terms: tuple[float, Signal]) -> Signal:

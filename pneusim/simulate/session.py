@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from pneusim.circuit.circuit import Circuit
-from pneusim.circuit.scenario import Scenario
+from pneusim.circuit.scenario import Scenario, Step
 from pneusim.engine import settle
 from pneusim.engine.assembly import EventSpec
 from pneusim.engine.machine import Machine
@@ -24,6 +24,7 @@ from pneusim.results.run import Channel, Closure, Event, Run, SolverReport
 from pneusim.simulate.actions import Player
 from pneusim.simulate.compiled import ChannelValue, Compiled, compile_circuit
 
+SHARPEST, COARSEST = 1e-10, 1e-2  # relative tolerance
 MASS_LIMIT = 1e-12
 ENERGY_LIMIT = 1e-10
 # Largest error of linear interpolation between samples, by dimension [SI].
@@ -37,34 +38,64 @@ METHODS: Mapping[str, Callable[[Machine, float], Any]] = {"rodas4": Rosenbrock, 
 
 
 class Session:
-    """A circuit under a scenario, from its start on: `start`, then `advance` as often as wanted, then `result`."""
+    """A circuit under a scenario, at rest at 0 s when made: `advance` as often as wanted, then `result`.
+
+    The scenario's steps are not entered until `schedule`; ``scenario`` may be put anew for what the result tells.
+
+    Raises
+    ------
+    UsageError
+        For an unknown engine, a tolerance out of range, or what the circuit cannot make sense of.
+    RunFailed
+        If the circuit does not come to rest.
+    """
 
     def __init__(
         self, circuit: Circuit, scenario: Scenario, engine: str, rtol: float, variant: str | None = None
     ) -> None:
+        _refuse_method(engine, rtol)
         self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
-        self.rtol = rtol
         self.phases: dict[str, float] = {}
         self.events: list[Event] = []
         self._wall, self._cpu = clock.perf_counter(), clock.process_time()
-
-    def start(self) -> None:
-        """Compile the circuit and bring it to rest; the scenario's steps are not entered."""
-        self.compiled = self._phase("compile", lambda: compile_circuit(self.circuit, self.scenario))
+        self.compiled = self._phase("compile", lambda: compile_circuit(circuit, scenario))
         self.machine = self._phase("lay_out", lambda: Machine.of(self.compiled.assembly))
         if self.machine.total("mass") <= 0.0:
             raise UsageError("nothing in the circuit holds air: add a reservoir, a chamber or a line")
-        settling = Rosenbrock(self.machine, settle.RTOL)
-        self._phase("settle", lambda: settle.settle(self.machine, self.compiled.assembly, settling, self._happened))
+        self._phase("settle", self._settle)
         self.smallest_time_constant = smallest_time_constant(self.machine)
         self.totals = {kind: self.machine.total(kind) for kind in ("mass", "energy")}
-        self.method = METHODS[self.engine](self.machine, self.rtol)
-        self._prepare()
+        self.method = METHODS[engine](self.machine, rtol)
+        channels = self.compiled.channels.values()
+        places = np.array([self.machine.place(c.value) for c in channels], np.int64)
+        self.sampler = Sampler(self.machine, places, np.array([_tolerance(c) for c in channels]))
+        self.loop = Loop(self.machine, self.method, self.sampler.take, lambda e: self._tell(e, self.machine.time))
+        self.player = Player(self.compiled, self.machine, self.loop, self.events.append)
+
+    @property
+    def time(self) -> float:
+        """Time since the start [s]."""
+        return self.machine.time
+
+    def value(self, channel: str) -> float:
+        """A channel now [SI, pressures gauge]; UsageError if there is none of that name."""
+        if channel not in self.compiled.channels:
+            raise UsageError(f"there is no channel {channel!r}")
+        return self.machine.read(self.compiled.channels[channel].value)
+
+    def state(self) -> dict[str, float]:
+        """All channels now [SI, pressures gauge]."""
+        values = self.machine.observe()
+        return {name: float(values[self.machine.place(c.value)]) for name, c in self.compiled.channels.items()}
 
     def schedule(self) -> None:
         """Enter the scenario's steps."""
         self.player.schedule()
         self.sampler.now()  # what happens at 0 s has a limit from the left too
+
+    def do(self, step: Step) -> None:
+        """Do a step now."""
+        self.player.do(step)
 
     def advance(self, until: float, progress: Callable[[float], None] | None = None) -> None:
         """Advance to a time [s]; a failure carries what has been computed."""
@@ -89,23 +120,19 @@ class Session:
         finally:
             self.phases[name] = self.phases.get(name, 0.0) + clock.perf_counter() - begin
 
-    def _prepare(self) -> None:
-        machine, channels = self.machine, self.compiled.channels
-        places = np.array([machine.place(c.value) for c in channels.values()], np.int64)
-        tolerance = np.array([_tolerance(c) for c in channels.values()])
-        self.sampler = Sampler(machine, places, tolerance)
-        self.loop = Loop(machine, self.method, self.sampler.take, self._happened)
-        self.player = Player(self.compiled, machine, self.loop, self.events.append)
+    def _settle(self) -> None:
+        """Bring the machine to rest; what changes meanwhile stands at the start."""
+        settling = Rosenbrock(self.machine, settle.RTOL)
+        settle.settle(self.machine, self.compiled.assembly, settling, lambda event: self._tell(event, 0.0))
 
-    def _happened(self, event: EventSpec) -> None:
+    def _tell(self, event: EventSpec, time: float) -> None:
         component, name = event.key
         if name == "when":
             return
         spec = next(spec for spec in self.compiled.parts[component].events if spec.name == name)
         title = self.circuit.title_of(self.circuit.components[component])
         text = spec.sentence.format(title=title, level=express(event.level, "pressure"))
-        during = getattr(self, "loop", None)  # what changes while settling stands at the start
-        self.events.append(Event(self.machine.time if during else 0.0, name, component, text, spec.category))
+        self.events.append(Event(time, name, component, text, spec.category))
 
     def _check(self, result: Run) -> None:
         """Fail a run that does not conserve."""
@@ -142,6 +169,13 @@ class Session:
             sources=sources_of(self.compiled), variant=self.variant,
             extrapolated=extrapolated(channels, self.circuit.ambient.pressure),
         )  # fmt: skip
+
+
+def _refuse_method(engine: str, rtol: float) -> None:
+    if engine not in METHODS:
+        raise UsageError(f"engine {engine!r} is unknown (allowed: {', '.join(METHODS)})")
+    if not SHARPEST <= rtol <= COARSEST:
+        raise UsageError(f"tolerance {rtol:g} is out of range (allowed: {SHARPEST:g} to {COARSEST:g})")
 
 
 def _tolerance(channel: ChannelValue) -> float:
