@@ -7,10 +7,10 @@ from pneusim.parts.builder import Builder, Node, Signal
 from pneusim.parts.catalogue import default_of
 
 
-def leaking_seat(words: str) -> FaultSpec:
-    """The fault ``leaking_seat``: a seat leaks a share of its opening."""
+def leaking_seat(words: str, name: str = "leaking_seat") -> FaultSpec:
+    """The fault that a seat leaks a share of its opening."""
     share = default_of("valve.leaking_seat", "fraction")
-    return FaultSpec("leaking_seat", words, "fraction", share, 0.0, 1.0)
+    return FaultSpec(name, words, "fraction", share, 0.0, 1.0)
 
 
 def valve_air(b: Builder, node: Node, volume: float) -> None:

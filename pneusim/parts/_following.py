@@ -11,6 +11,7 @@ STUCK_OR_LEAKING = (
     FaultSpec("stuck_open", "the inlet stays open: the supply passes to the delivery"),
     FaultSpec("stuck_shut", "the piston stays with inlet and exhaust shut"),
     leaking_seat("the inlet's seat leaks a share of its opening"),
+    leaking_seat("the exhaust's seat leaks a share of its opening", "leaking_exhaust"),
 )
 DELIVERED = (
     ChannelSpec("pressure", "pressure", "delivered pressure"),
@@ -73,6 +74,7 @@ class Following(Part):
         opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
         stuck_open, stuck_shut = b.fault("stuck_open"), b.fault("stuck_shut")
         opening = b.maximum(opening, b.fault("leaking_seat"))
+        vent = b.maximum(vent, b.fault("leaking_exhaust"))
         opening = b.forced(b.forced(opening, stuck_open, 1.0), stuck_shut, 0.0)
         vent = b.forced(b.forced(vent, stuck_open, 0.0), stuck_shut, 0.0)
         b.restriction(inlet, delivery, self.conductance, self.critical_ratio, opening)

@@ -19,7 +19,10 @@ DEMAND = InputSpec(
     2e6,
     "pressure asked for",
 )
-LEAKING = leaking_seat("the inlets' seats leak a share of their opening")
+LEAKING = (
+    leaking_seat("the inlets' seats leak a share of their opening"),
+    leaking_seat("the exhausts' seats leak a share of their opening", "leaking_exhaust"),
+)
 LEAST_DEMAND = 1e3  #: demand [Pa] that moves the control through its free travel
 
 
@@ -133,6 +136,7 @@ class Graded(Part):
         valve_air(b, delivery, self.plenum)
         opening, vent = b.follower(target, b.pressure(delivery), self.half_band, self.width, self.lag)
         opening = b.maximum(opening, b.fault("leaking_seat"))
+        vent = b.maximum(vent, b.fault("leaking_exhaust"))
         b.restriction(inlet, delivery, conductances[0], self.critical_ratio, opening)
         b.restriction(delivery, exhaust, conductances[1], self.critical_ratio, vent)
         return opening, vent

@@ -22,7 +22,7 @@ class FootValve(Graded):
     )
     ways = (Way("11", "21"), Way("12", "22"))
     inputs = (TRAVEL, DEMAND)
-    faults = (FaultSpec("stuck", "the treadle stays where it is"), LEAKING)
+    faults = (FaultSpec("stuck", "the treadle stays where it is"), *LEAKING)
     channels = (
         ChannelSpec("travel", "fraction", "travel of the treadle"),
         ChannelSpec("demand", "pressure", "delivery asked for instead"),

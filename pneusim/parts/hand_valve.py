@@ -16,7 +16,7 @@ class HandValve(Graded):
     symbol = "hand"
     ports = (PortSpec("1", "supply"), PortSpec("2", "delivery"), PortSpec("3", "exhaust", exhaust=True))
     inputs = (TRAVEL, DEMAND)
-    faults = (FaultSpec("stuck", "the lever stays where it is"), LEAKING)
+    faults = (FaultSpec("stuck", "the lever stays where it is"), *LEAKING)
     channels = (
         ChannelSpec("travel", "fraction", "travel of the lever"),
         ChannelSpec("demand", "pressure", "delivery asked for instead"),

@@ -46,6 +46,26 @@ def test_the_delivery_creeps_up_until_the_exhaust_balances_the_leak(kind):
     assert result["valve.opening"](1.0) == pytest.approx(0.02)
 
 
+@pytest.mark.parametrize("kind", CASES)
+def test_a_leaking_exhaust_lets_out_the_air_that_a_braked_valve_holds(kind):
+    """Held applied, the valve feeds what leaks: the tank falls, the delivery hardly does."""
+    inlet, outlet, plugs = CASES[kind]
+    begin = "" if plugs and kind != "foot_valve" else "valve.travel: 50 %"
+    text = HELD.format(kind=kind, inlet=inlet, outlet=outlet, plugs=plugs, begin=begin)
+    text = text.replace("leaking_seat, to: 2 %", "leaking_exhaust, to: 2 %")
+    for name, bar in (("still", 3 if kind != "foot_valve" else 0), ("calm", 0)):
+        if f"{name}.1" in plugs:
+            text = text.replace("components:\n", f"components:\n  {name}: {{type: supply, pressure: {bar} bar}}\n")
+    result = run(load_text(text), "leak")
+    tank, held = result["tank.pressure"], result["vessel.pressure"]
+    assert tank(0.5) == pytest.approx(800e3, abs=500.0)
+    assert tank(3.0) < 797e3
+    assert held(0.5) > 100e3
+    assert held(3.0) == pytest.approx(held(0.5), rel=0.1)
+    assert result["valve.exhaust_opening"](0.4) == 0.0
+    assert result["valve.exhaust_opening"](1.0) == pytest.approx(0.02)
+
+
 def test_a_protection_valve_that_leaks_loses_what_it_should_keep():
     text = part("protection_valve").example.replace(
         "to: 0 bar, over: 2 s}\n", "to: 0 bar, over: 2 s}\n      - {at: 10 s, fault: protect.leaking_seat, to: 5 %}\n"
