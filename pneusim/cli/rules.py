@@ -15,9 +15,20 @@ if TYPE_CHECKING:
     from pneusim.rules import Report
 
 
+class Named(click.Option):
+    """An option whose help names the regulations that there are, looked up when it is asked for."""
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """The option and its help line."""
+        from pneusim.rules import regulation, regulations
+
+        self.help = "; ".join(f"{name}: {regulation(name).title}" for name in regulations()) + "."
+        return super().get_help_record(ctx)
+
+
 @click.command("rules")
 @click.argument("file", metavar="FILE")
-@click.option("--regulation", required=True, metavar="NAME", help="us121 (49 CFR 571.121), un13, us393.")
+@click.option("--regulation", required=True, metavar="NAME", cls=Named)
 @click.option("--only", metavar="PROCEDURE", help="Run this procedure alone.")
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path), metavar="DIR",
@@ -44,7 +55,10 @@ def command(
 
     path = find_shipped(file)
     circuit = load(path)
-    known(regulation).subjects_of(circuit)  # what is wrong with the call is told before anything runs
+    chosen = known(regulation)
+    chosen.subjects_of(circuit)  # what is wrong with the call is told before anything runs
+    if only is not None:
+        chosen.procedure(only)
     folder = output or Path("results") / path.stem
     check_writable(folder)
     compile_engine()

@@ -10,12 +10,13 @@ from typing import Any
 
 from pneusim.circuit.circuit import Circuit, Component, Joint, Port
 from pneusim.circuit.scenario import Scenario, Step
+from pneusim.errors import UsageError
 from pneusim.parts.registry import part
 from pneusim.quantities import express, parse_any
 from pneusim.reading import load
 from pneusim.results.measures.crossing import first_crossing, highest
 from pneusim.results.run import Channel, Run
-from pneusim.rules.finding import Picture
+from pneusim.rules.finding import NotJudged, Picture
 from pneusim.rules.limits import Table
 from pneusim.rules.subject import Subject
 from pneusim.simulate import run
@@ -69,7 +70,11 @@ class Bench:
         key = (tuple(rigs), tuple(start.items()), scenario.steps, lasts)
         if key not in self._runs:
             progress = partial(self._progress, title) if self._progress else None
-            self._runs[key] = run(self.rigged(key[0]), scenario, progress=progress)
+            circuit = self.rigged(key[0])
+            try:
+                self._runs[key] = run(circuit, scenario, progress=progress)
+            except UsageError as error:
+                raise _blamed(circuit, error) from error
         return self._runs[key]
 
     def stepper(
@@ -77,7 +82,11 @@ class Bench:
     ) -> Stepper:
         """The subject with rigs, at rest, to be operated step by step; arguments as for `run`."""
         start = {key: _si(value) for key, value in (begin or {}).items()}
-        return Stepper(self.rigged(rigs), start, prepared=tuple(prepared))
+        circuit = self.rigged(rigs)
+        try:
+            return Stepper(circuit, start, prepared=tuple(prepared))
+        except UsageError as error:
+            raise _blamed(circuit, error) from error
 
     def rigged(self, rigs: Iterable[str]) -> Circuit:
         """The subject's circuit with rigs coupled to it."""
@@ -136,6 +145,15 @@ def coupled(subject: Subject, circuit: Circuit, rig: str) -> Circuit:
 def _mate(subject: Subject, head: Component) -> Port:
     end = FACING[head.parameters.get("end", "rear")]
     return Port(subject.head(head.parameters["role"], end).name, "2")
+
+
+def _blamed(circuit: Circuit, error: UsageError) -> Exception:
+    """The vehicle is to blame if its circuit cannot be run without the test either, else the test itself."""
+    try:
+        Stepper(circuit)
+    except UsageError as fault:
+        return NotJudged(f"the vehicle alone cannot be run: {fault}")
+    return error
 
 
 def _si(value: Any) -> Any:

@@ -56,7 +56,7 @@ def report_as_csv(report: Report) -> str:
 def store(report: Report, into: Path, draw: Callable[[Report, Path], object] | None = None) -> Path:
     """Write a report into ``rules-<regulation>`` below ``into``, in place of an earlier one; return that folder.
 
-    ``draw`` gets the report and the folder, and adds pictures.
+    What else lies in that folder stays.  ``draw`` gets the report and the folder, and adds pictures.
 
     Raises
     ------
@@ -72,12 +72,28 @@ def store(report: Report, into: Path, draw: Callable[[Report, Path], object] | N
         if draw is not None:
             draw(report, work)
         check_writable(folder)
-        work.chmod(folder.stat().st_mode)
-        shutil.rmtree(folder)
-        work.rename(folder)
+        for name in _written(folder):
+            (folder / name).unlink(missing_ok=True)
+        for file in work.iterdir():
+            file.replace(folder / file.name)
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return folder
+
+
+def picture_file(unit: str, picture: str) -> str:
+    """Name of the file of a picture: ``tractor_actuation.png``."""
+    return "_".join(filter(None, (unit.replace(".", "_"), picture))) + ".png"
+
+
+def _written(folder: Path) -> set[str]:
+    """Files that an earlier report wrote into a folder, by what it says itself."""
+    try:
+        earlier = json.loads((folder / "report.json").read_text(encoding="utf-8"))
+        pictures = {picture_file(f["unit"], f["picture"]) for f in earlier["findings"] if f["picture"]}
+    except (OSError, ValueError, KeyError, TypeError):
+        return set()
+    return {name for name in ("report.json", "report.csv", *pictures) if name == Path(name).name}
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

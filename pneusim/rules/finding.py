@@ -23,6 +23,10 @@ class NotJudged(Exception):
     """A procedure cannot be run on this vehicle; the text says why, as a clause without a full stop."""
 
 
+class NotAddressed(NotJudged):
+    """A procedure is not for this vehicle: that is told only if it is asked for by its name."""
+
+
 @dataclass(frozen=True)
 class Mark:
     """A limit in a picture: a time after time zero [s], a level [SI], or both; ``words`` name it."""

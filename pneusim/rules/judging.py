@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pneusim.circuit.circuit import Circuit
-from pneusim.errors import RunFailed, UsageError
+from pneusim.errors import RunFailed
 from pneusim.rules.bench import Bench
-from pneusim.rules.finding import NOT_JUDGED, Finding, NotJudged, Picture, Report, not_judged, signed
-from pneusim.rules.regulation import Procedure, Regulation, regulation
+from pneusim.rules.finding import NOT_JUDGED, Finding, NotAddressed, NotJudged, Picture, Report, not_judged, signed
+from pneusim.rules.regulation import Procedure, regulation
 
 
 def judge(
@@ -42,16 +42,24 @@ def judge(
         For an unknown regulation or procedure, or a circuit without a vehicle that the regulation addresses.
     """
     chosen = regulation(name)
-    procedures = chosen.procedures if only is None else (_procedure(chosen, only),)
+    procedures = chosen.procedures if only is None else (chosen.procedure(only),)
     findings: list[Finding] = []
+    aside: list[Finding] = []
     pictures: list[tuple[str, Picture]] = []
     for subject in chosen.subjects_of(circuit):
         bench = Bench(subject, chosen.table, progress)
         for procedure in procedures:
-            if not procedure.kinds or subject.vehicle.kind in procedure.kinds:
-                findings += signed(_judged(procedure, bench), procedure.name, subject.name)
+            try:
+                found = _judged(procedure, bench)
+            except NotAddressed as reason:
+                found = [not_judged(procedure.clause, procedure.title, str(reason))]
+                aside += signed(found, procedure.name, subject.name)
+                continue
+            findings += signed(found, procedure.name, subject.name)
         pictures += [(subject.name, picture) for picture in bench.pictures]
-    if only is None:
+    if only is not None:
+        findings = findings or aside
+    else:
         findings += [not_judged(beyond.clause, beyond.words, beyond.why) for beyond in chosen.table.beyond]
     return Report(chosen.name, chosen.title, circuit.title, circuit.source, tuple(findings), tuple(pictures),
                   chosen.notes)  # fmt: skip
@@ -59,23 +67,22 @@ def judge(
 
 def _judged(procedure: Procedure, bench: Bench) -> list[Finding]:
     """Findings of one procedure; what stops it stands at their end."""
+    kind = bench.subject.vehicle.kind
+    if procedure.kinds and kind not in procedure.kinds:
+        raise NotAddressed(f"it is for {_words(*procedure.kinds)}; this is a {_words(kind)}")
     found: list[Finding] = []
     try:
         for finding in procedure.judge(bench):
             found.append(finding)
+    except NotAddressed:
+        raise
     except NotJudged as reason:
         found.append(not_judged(procedure.clause, procedure.title, str(reason)))
     except RunFailed as failure:
         why = f"a run failed: {failure}"
         found.append(Finding(procedure.clause, procedure.title, NOT_JUDGED, why=why, failed=True))
-    except UsageError as error:
-        found.append(not_judged(procedure.clause, procedure.title, f"the vehicle alone cannot be run: {error}"))
     return found
 
 
-def _procedure(chosen: Regulation, name: str) -> Procedure:
-    for procedure in chosen.procedures:
-        if procedure.name == name:
-            return procedure
-    known = ", ".join(procedure.name for procedure in chosen.procedures)
-    raise UsageError(f"{chosen.name} has no procedure {name!r} (there are: {known})")
+def _words(*kinds: str) -> str:
+    return ", ".join(kinds).replace("_", " ")

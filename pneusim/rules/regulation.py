@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from importlib import import_module
+from pkgutil import iter_modules
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
@@ -24,12 +25,14 @@ class Procedure:
     Attributes
     ----------
     name : str
-        For ``--only``; the name of its module.
+        For ``--only``.
     title, clause : str
     judge : callable
         Yields findings; what it cannot judge it yields as such, or raises `NotJudged`.
     kinds : tuple of str
         Kinds of vehicle that it is for; empty for all that the regulation addresses.
+    order : int
+        Place in the report, among those of the regulation.
     """
 
     name: str
@@ -37,6 +40,7 @@ class Procedure:
     clause: str
     judge: Callable[[Bench], Iterable[Finding]]
     kinds: tuple[str, ...] = ()
+    order: int = 0
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,20 @@ class Regulation:
         """What it is called."""
         return self.table.title
 
+    def procedure(self, name: str) -> Procedure:
+        """A procedure by its name.
+
+        Raises
+        ------
+        UsageError
+            If there is none of that name.
+        """
+        for procedure in self.procedures:
+            if procedure.name == name:
+                return procedure
+        known = ", ".join(procedure.name for procedure in self.procedures)
+        raise UsageError(f"{self.name} has no procedure {name!r} (there are: {known})")
+
     def subjects_of(self, circuit: Circuit) -> list[Subject]:
         """What of a circuit is tested.
 
@@ -72,6 +90,15 @@ class Regulation:
                 f"{', '.join(self.kinds)}). Fix: write what the vehicle is, such as 'vehicle: {{kind: truck}}'"
             )
         return found
+
+
+def discovered(package: str) -> tuple[Procedure, ...]:
+    """The procedures of a regulation's folder: every ``PROCEDURE``, or tuple ``PROCEDURES``, of its modules."""
+    names = [module.name for module in iter_modules(import_module(package).__path__)]
+    modules = [import_module(f"{package}.{name}") for name in names]
+    found: list[Procedure] = [module.PROCEDURE for module in modules if hasattr(module, "PROCEDURE")]
+    found += [procedure for module in modules for procedure in getattr(module, "PROCEDURES", ())]
+    return tuple(sorted(found, key=lambda procedure: procedure.order))
 
 
 def regulations() -> tuple[str, ...]:

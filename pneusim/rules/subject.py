@@ -122,8 +122,14 @@ class Subject:
         return figure(name) if value is None and figure else value
 
     def title(self, component: Component) -> str:
-        """What people call a component of it."""
-        return self.circuit.title_of(component)
+        """What people call a component of it, with its name where another is called the same."""
+        title = self.circuit.title_of(component)
+        others = (self.circuit.title_of(c) for c in self.circuit.components.values() if c.name != component.name)
+        return f"{title} ({component.name})" if title in others else title
+
+    def called(self, name: str) -> str:
+        """What people call the component of a name."""
+        return self.title(self.circuit.components[name])
 
 
 def alone(circuit: Circuit, kinds: Collection[str]) -> list[Subject]:

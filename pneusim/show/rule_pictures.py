@@ -18,6 +18,7 @@ from pneusim.results.measures.crossing import window
 from pneusim.results.restate import restate
 from pneusim.results.run import Channel
 from pneusim.results.words import listed
+from pneusim.rules.files import picture_file
 from pneusim.rules.finding import CAUTIONS, MET, Finding, Mark, Picture, Report
 from pneusim.show import palette
 from pneusim.show.curves import NEGLIGIBLE, SAME
@@ -34,8 +35,7 @@ def save(report: Report, folder: Path, units: str = "si") -> list[Path]:
     """Write a PNG of every picture of a report into a folder: ``tractor_actuation.png``."""
     written = []
     for unit, picture in report.pictures:
-        name = "_".join(filter(None, (unit.replace(".", "_"), picture.name)))
-        written.append(folder / f"{name}.png")
+        written.append(folder / picture_file(unit, picture.name))
         with matplotlib.rc_context(STYLE):
             drawn = figure(report, unit, picture, units)
             drawn.savefig(written[-1], dpi=DPI, metadata={"Software": None})

@@ -35,3 +35,29 @@ joints:
   - [supply_head.1, supply_vessel.1]
 """
 """What the rig is calibrated with in place of a trailer: 50 in3."""
+
+DOLLY = """\
+pneusim: 1
+title: A dolly whose control line is one pipe
+vehicle: {kind: dolly, tows: true}
+components:
+  supply_in:   {type: coupling_head, role: supply, end: front}
+  control_in:  {type: coupling_head, role: control, end: front}
+  supply_out:  {type: coupling_head, role: supply, end: rear}
+  control_out: {type: coupling_head, role: control, end: rear}
+  tank:        {type: reservoir, label: tank, volume: 30 L, service: true}
+lines:
+  fill:   {from: supply_in.1, to: tank.1, bore: 8 mm, length: 2 m}
+  supply: {from: tank.2, to: supply_out.1, bore: 8 mm, length: 2 m}
+  signal: {from: control_in.1, to: control_out.1, bore: 8 mm, length: 2 m}
+"""
+"""Its control line passes a whole range between two moments that are kept."""
+
+ROOMY = DOLLY.replace("lines:", """\
+  branch:      {type: tee}
+  room:        {type: test_volume, label: room in the control line, volume: 2 L}
+lines:""").replace("to: control_out.1, bore: 8 mm, length: 2 m}", """to: branch.1, bore: 8 mm, length: 1 m}
+  onward: {from: branch.2, to: control_out.1, bore: 8 mm, length: 1 m}
+joints:
+  - [branch.3, room.1]""")
+"""That with so much room in its control line that the rig is slow to empty it."""

@@ -7,6 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from pneusim.cli import main
+from pneusim.rules import regulations
 from pneusim.rules.finding import CAUTIONS
 from tests.rules.circuits import GOOD, SLOW
 
@@ -68,12 +69,17 @@ def test_us_units(call):
 
 
 def test_an_earlier_report_is_replaced_and_nothing_beside_it(call):
-    Path("out/rules-us121").mkdir(parents=True)
-    Path("out/rules-us121/old.png").touch()
-    Path("out/mine.txt").touch()
+    call("good.yaml", "--regulation", "us121", "--only", "actuation", "-o", "out")
+    mine = [Path("out/mine.txt"), Path("out/rules-us121/mine.png"), Path("out/rules-us121/notes/mine.txt")]
+    mine[2].parent.mkdir()
+    for path in mine:
+        path.touch()
     call("good.yaml", "--regulation", "us121", "--only", "release", "-o", "out")
+    assert all(path.exists() for path in mine)
     assert sorted(path.name for path in Path("out").iterdir()) == ["mine.txt", "rules-us121"]
-    assert not Path("out/rules-us121/old.png").exists()
+    assert {path.name for path in Path("out/rules-us121").iterdir()} == {
+        "report.json", "report.csv", "release.png", "mine.png", "notes",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -90,6 +96,26 @@ def test_wrong_calls(call, arguments, code, told):
     result = call(*arguments)
     assert result.exit_code == code
     assert told in result.stderr
+
+
+def test_a_wrong_procedure_is_told_before_anything_is_made(call, monkeypatch):
+    monkeypatch.setattr("pneusim.cli.warmup.compile_engine", lambda: pytest.fail("compiled"))
+    result = call("good.yaml", "--regulation", "us121", "--only", "nope", "-o", "out")
+    assert "us121 has no procedure 'nope'" in result.stderr
+    assert not Path("out").exists()
+
+
+def test_a_procedure_for_other_vehicles_is_told(call):
+    result = call("good.yaml", "--regulation", "us121", "--only", "drag")
+    assert result.exit_code == 0
+    assert "0 met, 0 missed, 1 not judged." in result.stdout
+    assert "this is a truck" in flat(result.stdout)
+
+
+def test_the_help_names_the_regulations_that_have_procedures(call):
+    told = flat(call("--help").stdout)
+    for name in ("us121", "un13", "us393"):
+        assert (f"{name}: " in told) == (name in regulations())
 
 
 def test_a_file_with_faults_is_exit_code_3(call):

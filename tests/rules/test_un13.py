@@ -208,7 +208,12 @@ def test_what_cannot_be_judged_says_why():
 
 def test_a_motor_vehicle_that_does_not_tow_has_no_coupling_heads_to_judge():
     for procedure in ("coupling_response", "control_line", "coupling_pressure", "spring_supply"):
-        assert not judge(load(TRUCK), "un13", only=procedure).findings
+        (finding,) = judge(load(TRUCK), "un13", only=procedure).findings
+        assert finding.verdict == NOT_JUDGED
+        assert finding.why.startswith("it is for vehicles that tow")
+    told = {finding.procedure for finding in report(TRACTOR).findings}
+    assert "coupling_response" in told
+    assert "trailer_response" not in told
     assert RESPONSE.kinds == ("truck", "tractor", "bus")
 
 

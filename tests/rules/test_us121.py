@@ -14,6 +14,7 @@ from pneusim.rules.finding import MET, MISSED, NOT_JUDGED, NotJudged
 from pneusim.rules.regulation import regulation
 from pneusim.rules.subject import alone
 from pneusim.rules.us121.forces import braking_ratios
+from pneusim.rules.us121.parking_force import _spared
 from tests.rules.circuits import GOOD, SLOW
 
 US121 = regulation("us121")
@@ -46,8 +47,10 @@ def test_every_shipped_vehicle_is_judged(reports, name):
     assert not report.failed
     assert report.count(MET) > 5
     for finding in report.findings:
-        assert finding.limit or finding.why, finding
-        assert finding.verdict == MET or finding.why or finding.limit, finding
+        assert finding.limit or finding.verdict == NOT_JUDGED, finding
+        assert finding.value is not None or finding.why, finding
+        if finding.verdict != NOT_JUDGED and finding.value is not None:
+            assert (finding.margin >= 0.0) == (finding.verdict == MET), finding
     assert {f.picture for f in report.findings if f.picture} == {picture.name for _, picture in report.pictures}
 
 
@@ -64,7 +67,8 @@ def test_a_narrow_pipe_is_caught():
     slow, good = found(report, "actuation")
     assert slow.what.startswith("left brake")
     assert (slow.verdict, good.verdict) == (MISSED, MET)
-    assert slow.margin is None or slow.margin < 0.0
+    assert slow.value > 2.0 * good.value
+    assert slow.margin == pytest.approx(0.45 - slow.value)
     assert not judge(load_text(GOOD), "us121", only="actuation").missed
 
 
@@ -97,6 +101,41 @@ def test_a_truck_built_to_fail_fails(changes, procedure):
 def test_a_trailer_built_to_fail_fails(changes, procedure):
     report = judge(apply_changes(load("semitrailer-3axle"), changes), "us121", only=procedure)
     assert report.missed, report.findings
+
+
+WEAK = {f"axle{n}_{side}.spring_force": "3 kN" for n in (1, 2) for side in ("left", "right")}
+
+
+@pytest.mark.parametrize(
+    ("changes", "procedure", "first"),
+    [
+        ({"booster.crack": "20 kPa"}, "differential", "rising, input 5 to 20 psi"),
+        ({f"axle2_{side}.size": "12/16" for side in ("left", "right")}, "retardation", "axle 2 at 137.9 kPa"),
+        (WEAK, "parking_force", "axle 1, parked"),
+        (WEAK, "emergency", "axle 1, supply line vented"),
+    ],
+)  # fmt: skip
+def test_a_trailer_that_tows_built_to_fail_fails(reports, changes, procedure, first):
+    good = found(reports("semitrailer-2axle"), procedure)
+    assert {finding.verdict for finding in good} == {MET}
+    report = judge(apply_changes(load("semitrailer-2axle"), changes), "us121", only=procedure)
+    missed = [finding for finding in report.findings if finding.verdict == MISSED]
+    assert missed[0].what == first
+    assert missed[0].margin < 0.0
+
+
+def test_of_retardation_force_and_grade_one_is_enough(reports):
+    """49 CFR 571.121 S5.6, NHTSA letter aiam1823: the maker may choose."""
+    force, grade = (found(reports("semitrailer-2axle"), "parking_force")[k] for k in (0, -1))
+    assert (force.clause, grade.clause) == ("S5.6.1(a)", "S5.6.2")
+    ratio = grade.value / np.hypot(1.0, grade.value)  # the sine of the angle whose tangent is the grade
+    assert ratio == pytest.approx(force.value, rel=0.06)  # service air lies on the springs of neither
+    missed = replace(grade, verdict=MISSED)
+    (spared,) = _spared([missed], [force])
+    assert spared.verdict == NOT_JUDGED
+    assert "but S5.6.1(a) is met" in spared.why
+    assert list(_spared([missed], [replace(force, verdict=MISSED)])) == [missed]
+    assert list(_spared([missed], [])) == [missed]
 
 
 def test_a_trailer_that_tows_is_judged_by_its_own_limits(reports):

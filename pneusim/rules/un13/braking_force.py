@@ -8,10 +8,10 @@ from pneusim.circuit.scenario import Step
 from pneusim.results.run import Run
 from pneusim.rules.bench import Bench, exactly
 from pneusim.rules.finding import Finding, NotJudged, held_against
+from pneusim.rules.quotient import STATIC, braking_quotient
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
 from pneusim.rules.un13.kinds import FRONT, in_front, rigs
-from pneusim.rules.un13.quotient import STATIC, braking_quotient
 from pneusim.rules.un13.supply_line import emptied
 
 APPLY, RAMP, END = 0.5, 0.2, 5.5
@@ -42,5 +42,6 @@ def _last(bench: Bench, run: Run) -> float:
     return float(braking_quotient(bench.subject, run).values[-1])
 
 
-SERVICE = Procedure("service_braking", "Service braking of a trailer", "Annex 4, 3.1", service, TOWED)
-AUTOMATIC = Procedure("automatic_braking", "Automatic braking of a trailer", "Annex 4, 3.3", automatic, TOWED)
+SERVICE = Procedure("service_braking", "Service braking of a trailer", "Annex 4, 3.1", service, TOWED, 160)
+AUTOMATIC = Procedure("automatic_braking", "Automatic braking of a trailer", "Annex 4, 3.3", automatic, TOWED, 170)
+PROCEDURES = (SERVICE, AUTOMATIC)

@@ -8,10 +8,10 @@ from pneusim.circuit.scenario import Step
 from pneusim.quantities import express
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, exactly, named, never, time_to
-from pneusim.rules.finding import MET, MISSED, Finding, Mark, Picture, held_against
+from pneusim.rules.finding import MET, MISSED, Finding, Mark, NotAddressed, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
-from pneusim.rules.un13.kinds import cut_in, pedal, ready, rigs
+from pneusim.rules.un13.kinds import cut_in, pedal, ready, rigs, stores
 
 START, RELEASE, END = 0.5, 5.5, 15.5
 """When the pedal begins to move, when it is let go, and when the test ends [s]."""
@@ -25,7 +25,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """The supply line falls to 150 kPa in time, and is fed again on release."""
     subject = bench.subject
     if not subject.vehicle.tows:
-        return
+        raise NotAddressed("it is for vehicles that tow")
     limit, level, ramp = (bench.limits["control_broken.time"], bench.value("control_broken.level"),
                           bench.value("control_broken.actuation"))  # fmt: skip
     pressure, source = cut_in(bench)
@@ -49,7 +49,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
 
 def _recharge(bench: Bench, run: Run, line: Channel) -> Finding:
     """Whether the supply line regains the pressure of the reservoirs that are left."""
-    lowest = min(float(run[f"{tank.name}.pressure"].values[-1]) for tank in bench.subject.reservoirs)
+    lowest = min(float(run[f"{tank.name}.pressure"].values[-1]) for tank in stores(bench.subject))
     level = RECHARGED * lowest
     again = time_to(line, level, +1, RELEASE)
     why = never(line, exactly(level), RELEASE) if again is None else f"{again:.2f} s after the pedal was let go"
@@ -60,4 +60,4 @@ def _recharge(bench: Bench, run: Run, line: Channel) -> Finding:
     return Finding(clause, what, verdict, why=f"{why}; {reading}")
 
 
-PROCEDURE = Procedure("control_line", "Control line broken", "5.2.1.18.4.1", judge, POWERED)
+PROCEDURE = Procedure("control_line", "Control line broken", "5.2.1.18.4.1", judge, POWERED, 120)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pneusim.circuit.scenario import Step
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.finding import Finding, Mark, NotAddressed, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
 from pneusim.rules.un13.kinds import cut_in, cut_out, pedal, ready, rigs
@@ -20,7 +20,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """Both heads, from the lowest normal pressure at least 650 kPa, from the highest at most 850 kPa."""
     subject = bench.subject
     if not subject.vehicle.tows:
-        return
+        raise NotAddressed("it is for vehicles that tow")
     step = Step("set", at=START, target=pedal(subject), to=1.0, over=RAMP)
     for sense, words, pressure in (("low", "lowest", cut_in(bench)[0]), ("high", "highest", cut_out(subject))):
         limit = bench.limits[f"heads.{sense}"]
@@ -37,4 +37,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
             yield held_against(limit, float(curve.values[-1]), what, why, picture)
 
 
-PROCEDURE = Procedure("coupling_pressure", "Pressures at the coupling heads", "Annex 10, 3.1", judge, POWERED)
+PROCEDURE = Procedure("coupling_pressure", "Pressures at the coupling heads", "Annex 10, 3.1", judge, POWERED, 140)

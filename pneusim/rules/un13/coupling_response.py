@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from pneusim.quantities import express
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.finding import Finding, Mark, NotAddressed, Picture, held_against
+from pneusim.rules.readings import FED
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
-from pneusim.rules.un13.kinds import FED
 from pneusim.rules.un13.ramps import BEHIND, START, rounded, series
 
 GAUGE = f"{BEHIND}.gauge.pressure"
@@ -19,7 +19,7 @@ SHARES = ((10, 0.10), (75, 0.75))
 def judge(bench: Bench) -> Iterator[Finding]:
     """10 % and 75 % of the asymptotic pressure at the end of the pipe."""
     if not bench.subject.vehicle.tows:
-        return
+        raise NotAddressed("it is for vehicles that tow")
     test = series(bench)
     curve = named(test.direct[GAUGE], "end of the pipe on the control line")
     final, latest = float(curve.values[-1]), bench.value("coupling.75")
@@ -40,4 +40,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
         yield held_against(limits[percent], value, what, test.told(GAUGE, share), picture)
 
 
-PROCEDURE = Procedure("coupling_response", "Response time at the coupling head", "Annex 6, 2.6", judge, POWERED)
+PROCEDURE = Procedure("coupling_response", "Response time at the coupling head", "Annex 6, 2.6", judge, POWERED, 20)

@@ -14,12 +14,10 @@ from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, exactly, named, never
 from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
 from pneusim.rules.limits import Limit
+from pneusim.rules.readings import FASTEST, FED
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED, Subject
-from pneusim.rules.un13.kinds import FED, cut_in, ready, rigs
-
-FASTEST = 2200 / 60
-"""Compressor speed with the engine at its speed of greatest power [rev/s]: our assumption, a file does not give it."""
+from pneusim.rules.un13.kinds import cut_in, ready, rigs, stores
 
 TRAILER = 24.0
 """Load on the axles of the trailer that is stood in for [t]: our assumption, three axles of 8 t."""
@@ -39,7 +37,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
     p2, source = cut_in(bench)
     p1 = bench.value("fill.share") * p2
     extra = auxiliary(subject)
-    tanks = [tank for tank in subject.reservoirs if tank not in extra]
+    tanks = [tank for tank in stores(subject) if tank not in extra]
+    if not tanks:
+        raise NotJudged("no brake, coupling head or compressor hangs on a reservoir")
     third = _share(subject, extra, tanks) > bench.value("fill.auxiliary.from")
     way = "towing" if subject.vehicle.tows else "alone"
     limits = {figure: bench.limits[f"fill.{figure}.{way}"] for figure in ("p1", "p2", "auxiliary")}
@@ -79,7 +79,7 @@ def auxiliary(subject: Subject) -> list[Component]:
 def _share(subject: Subject, extra: list[Component], tanks: list[Component]) -> float:
     """Volume of auxiliary over that of braking reservoirs."""
     volumes = [sum(float(subject.figure(tank, "volume")) for tank in some) for some in (extra, tanks)]
-    return volumes[0] / volumes[1] if volumes[1] else float("inf")
+    return volumes[0] / volumes[1]
 
 
 def _stand_in(pressure: float) -> float:
@@ -111,4 +111,4 @@ def _slowest(limit: Limit, curves: list[Channel], level: float, what: str, remar
     return held_against(limit, times[last], f"{what}, {curves[last].label}, 0 to {exactly(level)}", remark, picture)
 
 
-PROCEDURE = Procedure("filling", "Filling times", "Annex 7, B 2", judge, POWERED)
+PROCEDURE = Procedure("filling", "Filling times", "Annex 7, B 2", judge, POWERED, 70)

@@ -5,22 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+from pneusim.circuit.circuit import Component
 from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.run import Run
 from pneusim.rules.bench import Bench
 from pneusim.rules.finding import NotJudged
+from pneusim.rules.readings import FED, SLACK
 from pneusim.rules.subject import POWERED, TOWED, Subject
 
 KINDS = (*POWERED, *TOWED)
-
-SLACK = 50.0
-"""A pushrod that pushes less does not brake [N]: our reading."""
-
-ACTS = f"a brake acts when its pushrod pushes with {express(SLACK, 'force')}: our reading"
-
-FED = 10e3
-"""A service side with less in a full application is not fed [Pa]: our reading."""
 
 FRONT = "lines_in_front"
 
@@ -62,14 +56,21 @@ def rigs(bench: Bench, front: str = FRONT, behind: str = "capped_behind") -> tup
     return (*before, behind) if bench.subject.vehicle.tows else before
 
 
+def stores(subject: Subject) -> list[Component]:
+    """The reservoirs, of which there must be one."""
+    if not subject.reservoirs:
+        raise NotJudged("the circuit has no reservoir")
+    return subject.reservoirs
+
+
 def pedal(subject: Subject) -> str:
     """Input of the service brake control."""
     return f"{subject.one('foot_valve').name}.travel"
 
 
 def service_pressures(subject: Subject) -> dict[str, str]:
-    """Channel of the service pressure of each brake, by what people call the brake."""
-    return {subject.title(brake): f"{brake.name}.service_pressure" for brake in subject.brakes}
+    """Channel of the service pressure of each brake, by the name of the brake."""
+    return {brake.name: f"{brake.name}.service_pressure" for brake in subject.brakes}
 
 
 def slowest(times: Mapping[str, float | None]) -> str:
@@ -78,17 +79,17 @@ def slowest(times: Mapping[str, float | None]) -> str:
 
 
 def fed(brakes: Mapping[str, str], pressure: Callable[[str], float]) -> dict[str, str]:
-    """Those of the channels, by title, in which a full application gives pressure; springs alone have none."""
-    found = {title: channel for title, channel in brakes.items() if pressure(channel) > FED}
+    """Those of the channels, by brake, in which a full application gives pressure; springs alone have none."""
+    found = {name: channel for name, channel in brakes.items() if pressure(channel) > FED}
     if not found:
         raise NotJudged("no brake gets pressure from a full application")
     return found
 
 
 def begins(subject: Subject, run: Run, since: float) -> dict[str, float | None]:
-    """When the pushrod of each brake begins to push after ``since`` [s], by its title; None if it does not."""
-    forces = {subject.title(brake): run[f"{brake.name}.pushrod_force"] for brake in subject.brakes}
-    acting = [title for title, force in forces.items() if force(since) > SLACK]
+    """When the pushrod of each brake begins to push after ``since`` [s], by its name; None if it does not."""
+    forces = {brake.name: run[f"{brake.name}.pushrod_force"] for brake in subject.brakes}
+    acting = [name for name, force in forces.items() if force(since) > SLACK]
     if acting:
-        raise NotJudged(f"{acting[0]} brakes before the test begins")
-    return {title: first_crossing(force, SLACK, +1, since, run.span[1]) for title, force in forces.items()}
+        raise NotJudged(f"{subject.called(acting[0])} brakes before the test begins")
+    return {name: first_crossing(force, SLACK, +1, since, run.span[1]) for name, force in forces.items()}

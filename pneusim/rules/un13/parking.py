@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from pneusim.circuit.braking import load_of
 from pneusim.circuit.scenario import Step
-from pneusim.quantities import express
+from pneusim.quantities import STANDARD_GRAVITY, express
 from pneusim.rules.bench import Bench
 from pneusim.rules.finding import Finding, held_against, not_judged
+from pneusim.rules.quotient import NO_ADHESION, STATIC, braking_quotient, gradient
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.un13.kinds import KINDS, cut_in, in_front, ready, rigs
-from pneusim.rules.un13.quotient import GRAVITY, STATIC, braking_quotient
 
 PARK, END = 0.5, 10.5
 """When the brake is parked, and when the forces are read [s]."""
@@ -27,28 +27,15 @@ def judge(bench: Bench) -> Iterator[Finding]:
     step = Step("set", at=PARK, target=control, to=parked)
     run = bench.run("Parked", (step,), END, begin, rigs(bench))
     quotient = float(braking_quotient(subject, run).values[-1])
-    remark = f"{STATIC}; tyres that slide are not considered"
+    remark = f"{STATIC}; {NO_ADHESION}"
     yield held_against(limit, gradient(quotient), "the vehicle by itself, parked", remark)
     load = load_of([subject.vehicle])
     if subject.powered and subject.vehicle.tows and load:
         combination = bench.limits["parking.combination"]
-        mass = quotient * load / math.sin(math.atan(combination.value)) / GRAVITY
+        mass = quotient * load / math.sin(math.atan(combination.value)) / STANDARD_GRAVITY
         why = f"the mass of the combination is not known; the motor vehicle's brakes hold {express(mass, 'mass')} there"
         what = f"{combination.words}, {express(combination.value, 'fraction')}"
         yield not_judged(combination.clause, what, f"{why}; {STATIC}")
 
 
-def gradient(quotient: float) -> float:
-    """Gradient [-] on which a vehicle stands whose braking forces are a share of its weight.
-
-    The weight along the road is its sine, the gradient its tangent.
-
-    Examples
-    --------
-    >>> round(gradient(0.1771), 3)
-    0.18
-    """
-    return math.tan(math.asin(quotient)) if quotient < 1.0 else math.inf
-
-
-PROCEDURE = Procedure("parking", "Parking on a gradient", "Annex 4, 2.3", judge, KINDS)
+PROCEDURE = Procedure("parking", "Parking on a gradient", "Annex 4, 2.3", judge, KINDS, 180)

@@ -17,16 +17,16 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """The least favourable brake, by interpolation at an actuation of 0.2 s."""
     test, limit, share = series(bench), bench.limits["response.motor"], bench.value("response.share")
     brakes = fed(service_pressures(bench.subject), lambda name: float(test.direct[name].values[-1]))
-    times = {title: test.response(name, share) for title, name in brakes.items()}
+    times = {brake: test.response(channel, share) for brake, channel in brakes.items()}
     last = slowest(times)
-    time = times[last]
-    mark = Mark(f"{last}: {express(share, 'fraction')} within {express(limit.value, 'time')}", limit.value,
+    time, called = times[last], bench.subject.called(last)
+    mark = Mark(f"{called}: {express(share, 'fraction')} within {express(limit.value, 'time')}", limit.value,
                 share * float(test.direct[brakes[last]].values[-1]))  # fmt: skip
-    curves = tuple(named(test.direct[name], title) for title, name in brakes.items())
+    curves = tuple(named(test.direct[name], bench.subject.called(brake)) for brake, name in brakes.items())
     title = "Response time, pedal pressed in 0.2 s, Annex 6, 2.4"
     picture = bench.show(Picture("response", title, curves, START, (-0.05, 2.0 * limit.value), (mark,)))
-    why = test.told(brakes[last], share)
-    yield held_against(limit, None if time is None else rounded(time), f"{last}, the least favourable", why, picture)
+    what, value = f"{called}, the least favourable", None if time is None else rounded(time)
+    yield held_against(limit, value, what, test.told(brakes[last], share), picture)
 
 
-PROCEDURE = Procedure("response", "Response time of the service brake", "Annex 6, 2.4", judge, POWERED)
+PROCEDURE = Procedure("response", "Response time of the service brake", "Annex 6, 2.4", judge, POWERED, 10)

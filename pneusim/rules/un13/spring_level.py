@@ -12,8 +12,9 @@ from pneusim.results.measures.crossing import first_crossing
 from pneusim.rules.bench import Bench, exactly
 from pneusim.rules.finding import Finding, held_against
 from pneusim.rules.limits import Limit
+from pneusim.rules.readings import SLACK
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.un13.kinds import KINDS, SLACK, cut_in, in_front, rigs
+from pneusim.rules.un13.kinds import KINDS, cut_in, in_front, rigs
 from pneusim.rules.un13.strokes import by_control_line
 
 FROM, BEGIN, FALL = 1000e3, 1.0, 100.0
@@ -27,8 +28,8 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """Each kind of spring brake by itself, with the free stroke of the file."""
     levels = acting_levels(bench)
     limit, remark = _limit(bench)
-    for title, level in _distinct(bench, levels).items():
-        what = f"{title}, the springs begin to act at {exactly(level)}"
+    for level, name in _distinct(levels).items():
+        what = f"{bench.subject.called(name)}, the springs begin to act at {exactly(level)}"
         value = level / cut_in(bench)[0] if bench.subject.powered else level
         yield held_against(limit, value, what, remark)
 
@@ -43,7 +44,7 @@ def _limit(bench: Bench) -> tuple[Limit, str]:
     test = by_control_line(bench, FOUR, in_front(bench, start, start), rigs(bench))
     left = {tank.name: test.run[f"{tank.name}.pressure"](test.rests[-1]) for tank in bench.subject.service_reservoirs}
     lowest = min(left, key=lambda name: left[name])
-    remark = f"four full strokes from {exactly(start)} leave {exactly(left[lowest])}"
+    remark = f"four full strokes from {exactly(start)} leave {exactly(left[lowest])}{test.remark}"
     return replace(bench.limits["spring.level.left"], value=left[lowest], note=remark), f"{remark}; {reading}"
 
 
@@ -59,10 +60,9 @@ def acting_levels(bench: Bench) -> dict[str, float]:
     return found
 
 
-def _distinct(bench: Bench, levels: dict[str, float]) -> dict[str, float]:
-    """One actuator of each level, by its title."""
-    first = {level: name for name, level in reversed(levels.items())}
-    return {bench.subject.title(bench.subject.circuit.components[name]): level for level, name in first.items()}
+def _distinct(levels: dict[str, float]) -> dict[float, str]:
+    """The first actuator of each level, by that."""
+    return {level: name for name, level in reversed(levels.items())}
 
 
 def _acts(bench: Bench, brake: Component) -> float:
@@ -81,4 +81,4 @@ def _acts(bench: Bench, brake: Component) -> float:
     return 0.0 if time is None else run[f"{brake.name}.spring_pressure"](time)
 
 
-PROCEDURE = Procedure("spring_level", "Pressure at which springs act", "Annex 8, 2.5", judge, KINDS)
+PROCEDURE = Procedure("spring_level", "Pressure at which springs act", "Annex 8, 2.5", judge, KINDS, 100)

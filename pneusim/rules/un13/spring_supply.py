@@ -8,7 +8,7 @@ from dataclasses import replace
 from pneusim.circuit.scenario import Step
 from pneusim.results.run import Run
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
+from pneusim.rules.finding import Finding, Mark, NotAddressed, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.un13.kinds import FRONT, KINDS, cut_in, in_front, ready, rigs
 from pneusim.rules.un13.spring_level import acting_levels
@@ -23,9 +23,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
     """Springs of a trailer whose supply line is lost, and of the vehicle that feeds a broken one."""
     subject = bench.subject
     if not (subject.towed or subject.vehicle.tows):
-        return
+        raise NotAddressed("it is for vehicles that tow or are towed")
     levels, run = acting_levels(bench), _broken(bench)
-    holds = {name: named(run[f"{name}.spring_pressure"], subject.title(subject.circuit.components[name]))
+    holds = {name: named(run[f"{name}.spring_pressure"], subject.called(name))
              for name in levels}  # fmt: skip
     loose = [name for name, level in levels.items() if holds[name](0.0) <= level]
     if loose:
@@ -53,4 +53,4 @@ def _broken(bench: Bench) -> Run:
     return bench.run("Supply line broken", (step,), END, begin, rigs(bench, behind=BEHIND))
 
 
-PROCEDURE = Procedure("spring_supply", "Springs when the supply line is lost", "Annex 8, 2.3", judge, KINDS)
+PROCEDURE = Procedure("spring_supply", "Springs when the supply line is lost", "Annex 8, 2.3", judge, KINDS, 80)

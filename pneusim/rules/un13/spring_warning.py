@@ -52,4 +52,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
     yield held_against(replace(limit, value=moving), value, what, why, bench.show(picture))
 
 
-PROCEDURE = Procedure("spring_warning", "Warning before springs move", "Annex 8, 2.6", judge, POWERED)
+PROCEDURE = Procedure("spring_warning", "Warning before springs move", "Annex 8, 2.6", judge, POWERED, 110)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from pneusim.quantities import STANDARD_GRAVITY
 from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against, not_judged
 from pneusim.rules.limits import Limit
+from pneusim.rules.quotient import STATIC, braking_quotient
+from pneusim.rules.readings import FED
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
-from pneusim.rules.un13.kinds import FED, cut_in, rigs
-from pneusim.rules.un13.quotient import GRAVITY, STATIC, braking_quotient
+from pneusim.rules.un13.kinds import cut_in, rigs, stores
 from pneusim.rules.un13.strokes import Strokes, by_pedal
 from pneusim.simulate.stepper import Stepper
 
@@ -27,9 +29,10 @@ DRAINED = 1.0
 
 def eight(bench: Bench) -> Iterator[Finding]:
     """The ninth application gives secondary braking; the control line's eighth has half the pressure of its first."""
+    stores(bench.subject)
     pressure, source = cut_in(bench)
     test = by_pedal(bench, EIGHT + 1, pressure, rigs(bench, behind=RIG), partial(_emptied, bench))
-    remark = f"from {exactly(pressure)}, {source}"
+    remark = f"from {exactly(pressure)}, {source}{test.remark}"
     yield _secondary(bench, test, "Annex 7, A 1.2.1", "storage", "ninth application after eight", remark)
     if bench.subject.vehicle.tows:
         limit = bench.limits["storage.coupling"]
@@ -48,13 +51,15 @@ def eight(bench: Bench) -> Iterator[Finding]:
 
 def four_plus_one(bench: Bench) -> Iterator[Finding]:
     """After the warning and four strokes the fifth gives secondary braking."""
+    stores(bench.subject)
     switches = bench.subject.all("pressure_switch")
     if not switches:
         raise NotJudged("the circuit has no pressure switch, so its warning level is not known")
-    levels = {bench.subject.title(switch): float(bench.subject.figure(switch, "closes_below")) for switch in switches}
-    lowest = min(levels, key=lambda title: levels[title])
+    levels = {switch.name: float(bench.subject.figure(switch, "closes_below")) for switch in switches}
+    lowest = min(levels, key=lambda name: levels[name])
     test = by_pedal(bench, 5, levels[lowest], rigs(bench))
-    remark = f"all reservoirs from {exactly(levels[lowest])}, where the {lowest} warns"
+    remark = f"all reservoirs from {exactly(levels[lowest])}, where the {bench.subject.called(lowest)} warns"
+    remark += test.remark
     yield _secondary(bench, test, "5.2.1.13", "four_plus_one", "fifth application after four", remark)
 
 
@@ -70,14 +75,13 @@ def _emptied(bench: Bench, stepper: Stepper) -> None:
 def _secondary(bench: Bench, test: Strokes, clause: str, name: str, what: str, remark: str) -> Finding:
     """The last application held against secondary braking, or what it comes to where there is no braking force."""
     subject, last = bench.subject, len(test.held)
-    tanks = {subject.title(tank): f"{tank.name}.pressure" for tank in subject.reservoirs}
-    curves = tuple(named(test.run[channel], title) for title, channel in tanks.items())
+    curves = tuple(named(test.run[f"{tank.name}.pressure"], subject.title(tank)) for tank in subject.reservoirs)
     mark, span = _mark(test, last, what.partition(" ")[0]), (0.0, ROOM * test.run.span[1])
     picture = bench.show(Picture(name, f"Reservoirs, {what}, {clause}", curves, 0.0, span, (mark,)))
-    left = ", ".join(f"{title} {exactly(test.held[-1][channel])}" for title, channel in tanks.items())
+    left = ", ".join(f"{curve.label} {exactly(test.held[-1][curve.name])}" for curve in curves)
     told = f"{remark}; left in it: {left}"
     try:
-        deceleration = GRAVITY * braking_quotient(subject, test.run)(test.times[-1])
+        deceleration = STANDARD_GRAVITY * braking_quotient(subject, test.run)(test.times[-1])
     except NotJudged as reason:
         return not_judged(clause, what, f"{reason}; {told}")
     limit = bench.limits["secondary.bus" if subject.vehicle.kind == "bus" else "secondary.goods"]
@@ -94,6 +98,7 @@ def _mark(test: Strokes, number: int, words: str, level: float | None = None) ->
     return Mark(words, test.times[number - 1], level)
 
 
-PROCEDURE = Procedure("storage", "Eight applications without recharge", "Annex 7, A 1.2", eight, POWERED)
+EIGHT_STROKES = Procedure("storage", "Eight applications without recharge", "Annex 7, A 1.2", eight, POWERED, 40)
 FOUR_PLUS_ONE = Procedure("four_plus_one", "Four applications and one after the warning", "5.2.1.13", four_plus_one,
-                          POWERED)  # fmt: skip
+                          POWERED, 50)  # fmt: skip
+PROCEDURES = (EIGHT_STROKES, FOUR_PLUS_ONE)

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from pneusim.results.run import Channel
 from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import MET, MISSED, Finding, Mark, Picture, held_against
+from pneusim.rules.readings import ACTS, SLACK
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
-from pneusim.rules.un13.kinds import ACTS, SLACK, fed, in_front, rigs, service_pressures
+from pneusim.rules.un13.kinds import fed, in_front, rigs, service_pressures
 from pneusim.rules.un13.storage import ROOM
 from pneusim.rules.un13.strokes import BEFORE, Strokes, by_control_line
 
@@ -21,29 +22,32 @@ def judge(bench: Bench) -> Iterator[Finding]:
     subject, limit, start = bench.subject, bench.limits["storage.share"], bench.value("storage.trailer")
     test = by_control_line(bench, EIGHT, in_front(bench, start, start), rigs(bench))
     brakes = fed(service_pressures(subject), lambda channel: test.held[0][channel])
-    worst = min(brakes, key=lambda title: test.share(brakes[title], EIGHT))
+    worst = min(brakes, key=lambda name: test.share(brakes[name], EIGHT))
+    called = subject.called(worst)
     curves = tuple(named(test.run[f"{tank.name}.pressure"], subject.title(tank)) for tank in subject.reservoirs)
     first, last = (test.held[k - 1][brakes[worst]] for k in (1, EIGHT))
     marks = (Mark("eighth: half of the first", test.times[-1], limit.value * first),)
-    curves = (*curves, named(test.run[brakes[worst]], worst))
+    curves = (*curves, named(test.run[brakes[worst]], called))
     title = "Eight applications, Annex 7, A 1.3"
     picture = bench.show(Picture("storage_trailer", title, curves, 0.0, (0.0, ROOM * test.run.span[1]), marks))
-    what = f"{worst}: {exactly(first)} in the first, {exactly(last)} in the eighth application"
-    yield held_against(limit, test.share(brakes[worst], EIGHT), what, "the least favourable brake", picture)
+    what = f"{called}: {exactly(first)} in the first, {exactly(last)} in the eighth application"
+    remark = f"the least favourable brake{test.remark}"
+    yield held_against(limit, test.share(brakes[worst], EIGHT), what, remark, picture)
     yield _by_itself(bench, test)
 
 
 def _by_itself(bench: Bench, test: Strokes) -> Finding:
     """Neither automatic nor parking brakes may act: no brake pushes before an application, nor after the last."""
     rest = (BEFORE, *(float(time) for time in test.rests))
-    forces = {bench.subject.title(brake): test.run[f"{brake.name}.pushrod_force"] for brake in bench.subject.brakes}
-    dragging = {title: n for title, force in forces.items() if (n := _first(force, rest)) is not None}
+    forces = {brake.name: test.run[f"{brake.name}.pushrod_force"] for brake in bench.subject.brakes}
+    dragging = {name: n for name, force in forces.items() if (n := _first(force, rest)) is not None}
     what = "no brake acts by itself between the applications"
     clause = bench.limits["storage.share"].clause
     if not dragging:
         return Finding(clause, what, MET, why=ACTS)
-    title = min(dragging, key=lambda name: dragging[name])
-    return Finding(clause, what, MISSED, why=f"{title} brakes by itself after {dragging[title]} applications")
+    first = min(dragging, key=lambda name: dragging[name])
+    why = f"{bench.subject.called(first)} brakes by itself after {dragging[first]} applications"
+    return Finding(clause, what, MISSED, why=why)
 
 
 def _first(force: Channel, times: tuple[float, ...]) -> int | None:
@@ -52,4 +56,4 @@ def _first(force: Channel, times: tuple[float, ...]) -> int | None:
 
 
 PROCEDURE = Procedure("storage_trailer", "Eight applications of a trailer without recharge", "Annex 7, A 1.3", judge,
-                      TOWED)  # fmt: skip
+                      TOWED, 60)  # fmt: skip

@@ -21,12 +21,25 @@ BEFORE = 0.5
 
 @dataclass(frozen=True)
 class Strokes:
-    """What was held in each actuation, by channel [SI]; when each was held and was over [s]; the whole run."""
+    """What was held in each actuation, by channel [SI]; when each was held and was over [s]; the whole run.
+
+    ``restless`` tells after how many movements of the control, of two in each actuation, the pressures did not come to
+    rest in time.
+    """
 
     held: tuple[Mapping[str, float], ...]
     times: tuple[float, ...]
     rests: tuple[float, ...]
     run: Run
+    restless: int = 0
+
+    @property
+    def remark(self) -> str:
+        """For a finding: whether everything was read at rest; "" if it was."""
+        if not self.restless:
+            return ""
+        moves = f"{self.restless} of {2 * len(self.held)} movements of the control"
+        return f"; the pressures had not come to rest {AT_MOST:g} s after {moves}, when they were read"
 
     def share(self, channel: str, last: int) -> float:
         """Value held in the ``last`` actuation over that in the first."""
@@ -50,15 +63,15 @@ def strokes(
     stepper = bench.stepper(begin, rigs)
     name, full = control
     stepper.advance(BEFORE)
-    held, times, rests = [], [], []
+    held, times, rests, restless = [], [], [], 0
     for _ in range(number):
         between(stepper)
-        _moved(stepper, name, full, channels)
+        restless += not _moved(stepper, name, full, channels)
         held.append(stepper.state())
         times.append(stepper.time)
-        _moved(stepper, name, 0.0, channels)
+        restless += not _moved(stepper, name, 0.0, channels)
         rests.append(stepper.time)
-    return Strokes(tuple(held), tuple(times), tuple(rests), stepper.run())
+    return Strokes(tuple(held), tuple(times), tuple(rests), stepper.run(), restless)
 
 
 def by_pedal(
@@ -82,7 +95,8 @@ def by_control_line(bench: Bench, number: int, begin: Mapping[str, float], rigs:
     return strokes(bench, number, begin, rigs, control, blocked)
 
 
-def _moved(stepper: Stepper, name: str, to: float, channels: tuple[str, ...]) -> None:
+def _moved(stepper: Stepper, name: str, to: float, channels: tuple[str, ...]) -> bool:
+    """Move the control and wait; tells whether the pressures came to rest."""
     stepper.set(name, to, RAMP)
     stepper.advance(AT_LEAST)
-    stepper.rest(channels, DRIFT, AT_MOST - AT_LEAST)
+    return stepper.rest(channels, DRIFT, AT_MOST - AT_LEAST)

@@ -25,4 +25,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
     yield held_against(limit, held / needed, words, f"reservoirs counted: {names}")
 
 
-PROCEDURE = Procedure("capacity", "Reservoir capacity", "S5.1.2.1", judge, KINDS)
+PROCEDURE = Procedure("capacity", "Reservoir capacity", "S5.1.2.1", judge, KINDS, 30)

@@ -21,4 +21,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
         yield held_against(limit, float(subject.figure(governor, "cut_in")), f"{subject.title(governor)}, cut-in")
 
 
-PROCEDURE = Procedure("cut_in", "Governor cut-in", "S5.1.1.1", judge, POWERED)
+PROCEDURE = Procedure("cut_in", "Governor cut-in", "S5.1.1.1", judge, POWERED, 20)

@@ -11,10 +11,10 @@ from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.rules.bench import Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.readings import SLACK
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
 from pneusim.rules.us121.kinds import trailer_start
-from pneusim.rules.us121.parking_time import SLACK
 
 BEGIN, FALL = 1.0, 60.0
 """When the supply line begins to fall, and how long it takes to atmospheric pressure [s]: slowly."""
@@ -46,4 +46,4 @@ def judge(bench: Bench) -> Iterator[Finding]:
     yield held_against(limit, value, f"{name}, supply line falling slowly", why, picture)
 
 
-PROCEDURE = Procedure("drag", "No automatic parking brake drag", "S5.8.3", judge, TOWED)
+PROCEDURE = Procedure("drag", "No automatic parking brake drag", "S5.8.3", judge, TOWED, 130)

@@ -1,19 +1,52 @@
-"""S5.6.1 and S5.8.1: static retardation force of the parked vehicle, of a trailer with its supply line vented."""
+"""S5.6.1, S5.6.2 and S5.8.1: what holds the parked vehicle, and a trailer with its supply line vented."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from pneusim.quantities import express
 from pneusim.rules.bench import Bench
-from pneusim.rules.finding import Finding, NotJudged, held_against
+from pneusim.rules.finding import MET, MISSED, NOT_JUDGED, Finding, NotJudged, held_against, not_judged
+from pneusim.rules.quotient import NO_ADHESION, STATIC, braking_quotient, gradient
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED, Subject
 from pneusim.rules.us121.forces import braking_ratios
 from pneusim.rules.us121.kinds import KINDS
 from pneusim.rules.us121.parking_time import parked_run
 
+EITHER = "one of S5.6.1 and S5.6.2 is enough (NHTSA letter aiam1823)"
+
 
 def parked(bench: Bench) -> Iterator[Finding]:
+    """S5.6.1 and S5.6.2, of which one is enough."""
+    forces, grade = list(_forces(bench)), [_grade(bench)]
+    yield from _spared(forces, grade)
+    yield from _spared(grade, forces)
+
+
+def _spared(findings: list[Finding], others: list[Finding]) -> Iterator[Finding]:
+    """The findings of a demand; what it misses is not asked where the other demand is met."""
+    met = others and all(finding.verdict == MET for finding in others)
+    for finding in findings:
+        if met and finding.verdict == MISSED and finding.value is not None:
+            why = f"it comes to {express(finding.value, 'fraction')}, but {others[0].clause} is met: {EITHER}"
+            finding = replace(finding, verdict=NOT_JUDGED, why=why)
+        yield finding
+
+
+def _grade(bench: Bench) -> Finding:
+    """The grade that the vehicle holds by its forces at rest."""
+    subject, limit, what = bench.subject, bench.limits["parking.grade"], "the vehicle by itself, parked"
+    try:
+        quotient = float(braking_quotient(subject, parked_run(bench)).values[-1])
+    except NotJudged as reason:
+        return not_judged(limit.clause, what, str(reason))
+    weight = "; its weight is that on its axles" if subject.towed else ""
+    return held_against(limit, gradient(quotient), what, f"{STATIC}; {NO_ADHESION}{weight}")
+
+
+def _forces(bench: Bench) -> Iterator[Finding]:
     """Every axle but a steerable front axle; a tractor of more than two axles as a whole."""
     ratios, vehicle = _final(bench), bench.subject.vehicle
     if vehicle.kind == "tractor" and len(vehicle.axles) > 2:
@@ -46,5 +79,6 @@ def _final(bench: Bench) -> dict[int, float]:
     return {number: float(channel.values[-1]) for number, channel in found.items()}
 
 
-PROCEDURE = Procedure("parking_force", "Static retardation force", "S5.6.1", parked, KINDS)
-EMERGENCY = Procedure("emergency", "Trailer emergency braking", "S5.8.1", emergency, TOWED)
+FORCE = Procedure("parking_force", "Static retardation force or grade", "S5.6.1", parked, KINDS, 90)
+EMERGENCY = Procedure("emergency", "Trailer emergency braking", "S5.8.1", emergency, TOWED, 110)
+PROCEDURES = (FORCE, EMERGENCY)

@@ -10,6 +10,7 @@ from pneusim.quantities import express
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, named, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
+from pneusim.rules.readings import SLACK
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, losses, trailer_start, vented
 
@@ -18,9 +19,6 @@ FAILURE, PARK, END = 0.5, 10.0, 20.0
 
 HOLDS = 0.9
 """Share of its final force with which a brake counts as holding mechanically: our reading, the text has no figure."""
-
-SLACK = 50.0
-"""A pushrod that pushes less does not brake [N]."""
 
 REMARK = f"a brake holds when its pushrod has {HOLDS:.0%} of its final force: our reading of the clause"
 
@@ -72,4 +70,4 @@ def _picture(name: str, title: str, forces: list[Channel], limit: float) -> Pict
     return Picture(name, title, tuple(forces), PARK, (-0.2, 1.6 * limit), (mark,))
 
 
-PROCEDURE = Procedure("parking_time", "Parking brake application time", "S5.6.3.3", judge, KINDS)
+PROCEDURE = Procedure("parking_time", "Parking brake application time", "S5.6.3.3", judge, KINDS, 100)

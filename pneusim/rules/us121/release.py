@@ -21,16 +21,16 @@ def judge(bench: Bench) -> Iterator[Finding]:
     test = timed(bench, bench.value("actuation.start"), bench.value("rig.release"))
     level, limit = bench.value("release.level"), limit_for(bench, "release")
     picture = bench.show(_picture(bench, test, level, limit.value))
-    tests = [(title, channel, limit) for title, channel in test.chambers.items()]
+    tests = [(channel, limit) for channel in test.chambers.values()]
     if test.vessel is not None:
-        tests.append((test.vessel.label, test.vessel, limit_for(bench, "release_vessel")))
-    for title, channel, own in tests:
+        tests.append((test.vessel, limit_for(bench, "release_vessel")))
+    for channel, own in tests:
         time = time_to(channel, level, -1, HOLD)
         why = RIG_REMARK if bench.subject.towed else ""
         if time is None:
             why = f"never fell to {exactly(level)}; it ended at {exactly(channel.values[-1])}"
         words = f"{exactly(channel(HOLD))} to {exactly(level)}"
-        yield held_against(own, time, f"{title}, {words}", why, picture)
+        yield held_against(own, time, f"{channel.label}, {words}", why, picture)
 
 
 def _picture(bench: Bench, test: Timed, level: float, limit: float) -> Picture:
@@ -41,4 +41,4 @@ def _picture(bench: Bench, test: Timed, level: float, limit: float) -> Picture:
     return Picture("release", "Release, S5.3.4", test.curves, HOLD, (-0.05, 2.0 * limit), tuple(marks))
 
 
-PROCEDURE = Procedure("release", "Brake release time", "S5.3.4.1", judge, KINDS)
+PROCEDURE = Procedure("release", "Brake release time", "S5.3.4.1", judge, KINDS, 60)

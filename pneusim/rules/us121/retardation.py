@@ -45,4 +45,4 @@ def _reached(run: Run, chambers: list[str], level: float) -> float | None:
     return min((time for time in times if time is not None), default=None)
 
 
-PROCEDURE = Procedure("retardation", "Brake retardation force", "S5.4.1", judge, TOWED)
+PROCEDURE = Procedure("retardation", "Brake retardation force", "S5.4.1", judge, TOWED, 80)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pneusim.circuit.scenario import Step
+from pneusim.quantities import express
+from pneusim.reading import load
 from pneusim.results.measures.crossing import lowest
-from pneusim.rules.bench import Bench, exactly, named
+from pneusim.rules.bench import RIGS, Bench, exactly, named
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED
@@ -15,17 +17,12 @@ from pneusim.rules.us121.kinds import losses, trailer_start
 FAILURE, END = 1.0, 41.0
 """When the failure happens, and when the test ends [s]."""
 
-REMARK = (
-    "how much air the rig lets flow decides: its bores are not known to us, its throat of 5.3 dm3/(s bar) is an "
-    "assumption"
-)
-
 
 def judge(bench: Bench) -> Iterator[Finding]:
     """Lowest pressure at the forward supply coupling after each service reservoir is lost, shop air flowing."""
     subject, limit = bench.subject, bench.limits["retention"]
     behind = ("vessel_behind",) if subject.vehicle.tows else ()
-    head = subject.head("supply", "front")
+    head, remark = subject.head("supply", "front"), _remark()
     for lost in losses(bench):
         step = Step("fault", at=FAILURE, target=f"{lost.name}.lost", to=0.012)
         begin = trailer_start(bench, bench.value("retention.start"))
@@ -37,7 +34,15 @@ def judge(bench: Bench) -> Iterator[Finding]:
         title = f"Supply line retention, {subject.title(lost)} lost, S5.8.2"
         picture = bench.show(Picture(name, title, (line, tank), FAILURE, (-1.0, END - FAILURE), (mark,)))
         value = lowest(line, FAILURE, END)
-        yield held_against(limit, value, f"{subject.title(lost)} lost: supply line", REMARK, picture)
+        yield held_against(limit, value, f"{subject.title(lost)} lost: supply line", remark, picture)
 
 
-PROCEDURE = Procedure("supply_retention", "Supply line pressure retention", "S5.8.2", judge, TOWED)
+def _remark() -> str:
+    throat = load(RIGS / "trailer_rig.yaml").components["supply_throat"].parameters["conductance"]
+    return (
+        "how much air the rig lets flow decides: its bores are not known to us, its throat of "
+        f"{express(float(throat), 'conductance')} is an assumption"
+    )
+
+
+PROCEDURE = Procedure("supply_retention", "Supply line pressure retention", "S5.8.2", judge, TOWED, 120)

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pneusim.circuit.scenario import Step
+from pneusim.results.measures.crossing import highest
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, named
+from pneusim.rules.finding import NotJudged
+from pneusim.rules.readings import FED
 from pneusim.rules.us121.kinds import TREADLE_TIME, rigs_for, service_pressure
 
 START, HOLD, END = 0.5, 3.5, 7.5
@@ -17,11 +20,13 @@ VESSEL = "vessel_behind.vessel.pressure"
 
 @dataclass(frozen=True)
 class Timed:
-    """A run of the test: chambers by what people call them, the vessel behind a towing vehicle, and time zeros [s]."""
+    """A run of the test: chambers by the name of the brake, the vessel behind a towing vehicle, and brakes that get no
+    pressure from a full application."""
 
     run: Run
     chambers: dict[str, Channel]
     vessel: Channel | None
+    unfed: tuple[str, ...] = ()
 
     @property
     def curves(self) -> tuple[Channel, ...]:
@@ -52,6 +57,9 @@ def timed(bench: Bench, start: float, source: float) -> Timed:
             Step("set", at=HOLD, target=foot, to=0.0, over=TREADLE_TIME),
         )
     run = bench.run("Full application and release", steps, END, begin, rigs)
-    chambers = {subject.title(b): named(run[service_pressure(b)], subject.title(b)) for b in subject.brakes}
+    chambers = {b.name: named(run[service_pressure(b)], subject.title(b)) for b in subject.brakes}
     vessel = named(run[VESSEL], "vessel of 50 in3 on the control line") if "vessel_behind" in rigs else None
-    return Timed(run, chambers, vessel)
+    fed = {name: curve for name, curve in chambers.items() if highest(curve, START, HOLD) > FED}
+    if not fed:
+        raise NotJudged("no brake gets pressure from a full application")
+    return Timed(run, fed, vessel, tuple(name for name in chambers if name not in fed))

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pneusim.circuit.circuit import Component
-from pneusim.circuit.scenario import Step
+from pneusim.results.run import Run
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
+from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against, not_judged
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
 
-FAILURE, LEAK, LASTS = 0.5, 4e-3, 30.0
-"""When a reservoir begins to leak [s], through which hole [m], and how long the test lasts [s]."""
+FAILURE, LEAK = 0.5, 4e-3
+"""When a reservoir begins to leak [s], and through which hole [m]."""
+
+DOWN_TO, LOOK_EVERY, LONGEST = 0.5, 5.0, 900.0
+"""Share of the limit to which the reservoir leaks; how often that is looked at, and how long it may take [s]."""
 
 
 def judge(bench: Bench) -> Iterator[Finding]:
@@ -25,8 +28,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
 
 def _one(bench: Bench, tank: Component) -> Finding:
     subject, limit = bench.subject, bench.limits["warning"]
-    step = Step("fault", at=FAILURE, target=f"{tank.name}.lost", to=LEAK)
-    run = bench.run("Low-pressure warning", (step,), LASTS, bench.ready(bench.value("actuation.start")))
+    run = _leaking(bench, tank, DOWN_TO * limit.value)
     pressure = named(run[f"{tank.name}.pressure"], subject.title(tank))
     switches = {switch.name for switch in subject.all("pressure_switch")}
     times = [event.time for event in run.events if event.kind == "closed" and event.component in switches]
@@ -34,12 +36,25 @@ def _one(bench: Bench, tank: Component) -> Finding:
     marks = (mark, *([Mark("warning", times[0] - FAILURE)] if times else ()))
     name = f"warning_{tank.name.rpartition('.')[2]}"
     title = f"Low-pressure warning, {pressure.label} leaks, S5.1.5"
-    picture = bench.show(Picture(name, title, (pressure,), FAILURE, (-FAILURE, LASTS - FAILURE), marks))
+    picture = bench.show(Picture(name, title, (pressure,), FAILURE, (-FAILURE, run.span[1] - FAILURE), marks))
     what = f"{pressure.label} leaks"
+    if not times and pressure.values[-1] > limit.value:
+        left = exactly(pressure.values[-1])
+        return not_judged(limit.clause, what, f"it still has {left} after {run.span[1]:g} s, so no warning is due")
     if not times:
         why = f"no warning came down to {exactly(pressure.values[-1])}"
         return held_against(limit, None, what, why, picture)
     return held_against(limit, pressure(times[0]), what, "", picture)
 
 
-PROCEDURE = Procedure("warning", "Low-pressure warning", "S5.1.5", judge, POWERED)
+def _leaking(bench: Bench, tank: Component, level: float) -> Run:
+    """A service reservoir leaks until its pressure is down to a level."""
+    stepper = bench.stepper(bench.ready(bench.value("actuation.start")))
+    stepper.advance(FAILURE)
+    stepper.fault(f"{tank.name}.lost", LEAK)
+    while stepper.value(f"{tank.name}.pressure") > level and stepper.time < LONGEST:
+        stepper.advance(LOOK_EVERY)
+    return stepper.run()
+
+
+PROCEDURE = Procedure("warning", "Low-pressure warning", "S5.1.5", judge, POWERED, 40)
