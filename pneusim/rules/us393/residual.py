@@ -1,0 +1,34 @@
+"""Pressure that stays in chambers and at the coupling after the pedal is let go: common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pneusim.rules.bench import Bench, exactly, named
+from pneusim.rules.finding import Finding, Mark, Picture
+from pneusim.rules.regulation import Procedure
+from pneusim.rules.subject import POWERED
+from pneusim.rules.us393.service import chambers, driven, full_application, judged, of
+
+LEVEL, AFTER = 14e3, 10.0
+"""Less does not move a pushrod against its return spring, 2 psi [Pa]; when it is read after the release [s]: our choice."""
+
+CLAUSE = "common practice, no source"
+
+
+def judge(bench: Bench) -> Iterator[Finding]:
+    """Highest pressure in a chamber, and at the service coupling, well after the release."""
+    subject, test = bench.subject, full_application(bench)
+    heads = of(driven(subject), subject.heads("control", "rear"))
+    lines = tuple(named(test.run[f"{head.name}.pressure"], subject.title(head)) for head in heads)
+    curves, read = (*chambers(bench, test.run, subject.brakes), *lines), test.held + AFTER
+    mark = Mark(f"at most {exactly(LEVEL)} after {AFTER:g} s", AFTER, LEVEL)
+    title = f"Residual pressure, {CLAUSE}"
+    picture = bench.show(Picture("residual", title, curves, test.held, (-1.0, test.end - test.held), (mark,)))
+    for curve in curves:
+        left = curve(read)
+        why = f"{exactly(max(left, 0.0))}, at most {exactly(LEVEL)}: what a return spring holds, our reading"
+        yield judged(CLAUSE, f"{curve.label}, {AFTER:g} s after release", left <= LEVEL, why, picture)
+
+
+PROCEDURE = Procedure("residual", "Residual pressure", CLAUSE, judge, POWERED, 170)
