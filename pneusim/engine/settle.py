@@ -72,8 +72,9 @@ def _rest(
             return
     worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
     raise RunFailed(
-        f"The circuit did not come to rest in {LONGEST:.0f} s before the start: {worst} still moves. Something "
-        f"flows that no reservoir holds; look for an open port, a leak from the beginning, or a control that hunts."
+        f"The circuit did not come to rest in {LONGEST:.0f} s before the start: {worst} still moves. It fills very "
+        f"slowly, or something flows that no reservoir holds; look for a narrow way into a large volume, an open port, "
+        f"a leak from the beginning, or a control that hunts."
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import leaking_seat, valve_air, volume_channels
+from pneusim.parts._piston import half_band_parameter, lag_parameter, width_parameter
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -31,21 +32,9 @@ def biased(b: Builder, above_crack: Signal, target: Signal) -> Signal:
 class Following(Part):
     """A piston that lets air from port 1 to 2 below its target and from 2 to 3 above it."""
 
-    half_band: float = parameter(
-        "pressure_difference",
-        "relay_valve.half_band",
-        low=0.0,
-        high=50e3,
-        doc="Half the difference between applying and releasing.",
-    )
-    width: float = parameter(
-        "pressure_difference",
-        "valve.width",
-        above=0.0,
-        high=300e3,
-        doc="Pressure error that opens a seat fully.",
-    )
-    lag: float = parameter("time", "valve.lag", low=0.0, high=0.1, doc="First-order lag of the piston.")
+    half_band: float = half_band_parameter("relay_valve.half_band")
+    width: float = width_parameter()
+    lag: float = lag_parameter()
     conductance: float = parameter(
         "conductance", "relay_valve.conductance", above=0.0, doc="Sonic conductance of the inlet."
     )

@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import leaking_seat, valve_air
+from pneusim.parts._piston import full_pressure_parameter, half_band_parameter, lag_parameter, width_parameter
 from pneusim.parts.base import InputSpec, Part, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -56,13 +57,7 @@ class Graded(Part):
         high=2e6,
         doc="Pressure at the end of the graded range.",
     )
-    full_pressure: float = parameter(
-        "pressure",
-        "graded_valve.full_pressure",
-        low=100e3,
-        high=3e6,
-        doc="Pressure asked for at full travel; more than any reservoir holds.",
-    )
+    full_pressure: float = full_pressure_parameter("at full travel")
     return_pressure: float = parameter(
         "pressure_difference",
         "graded_valve.return_pressure",
@@ -70,21 +65,9 @@ class Graded(Part):
         high=200e3,
         doc="Strength of the return spring, as a pressure.",
     )
-    half_band: float = parameter(
-        "pressure_difference",
-        "graded_valve.half_band",
-        low=0.0,
-        high=50e3,
-        doc="Half the difference between applying and releasing.",
-    )
-    width: float = parameter(
-        "pressure_difference",
-        "valve.width",
-        above=0.0,
-        high=300e3,
-        doc="Pressure error that opens a seat fully.",
-    )
-    lag: float = parameter("time", "valve.lag", low=0.0, high=0.1, doc="First-order lag of the piston.")
+    half_band: float = half_band_parameter("graded_valve.half_band")
+    width: float = width_parameter()
+    lag: float = lag_parameter()
     critical_ratio: float = parameter(
         "number", "valve.critical_ratio", low=0.0, high=0.99, doc="Critical pressure ratio of the seats."
     )

@@ -35,7 +35,7 @@ class AirConsumer(Part):
     characteristic = ("time", "bellows.pressure")
 
     volume: float = parameter(
-        "volume", "air_consumer.volume", above=0.0, high=1.0, doc="Air in bellows, cylinders and their pipes."
+        "volume", "air_consumer.volume", above=0.0, high=0.1, doc="Air in bellows, cylinders and their pipes."
     )
     conductance: float = parameter(
         "conductance", "air_consumer.conductance", above=0.0, doc="Sonic conductance of its inlet."

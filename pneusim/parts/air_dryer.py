@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import volume_channels
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 from pneusim.parts.catalogue import default_of
@@ -50,7 +51,7 @@ class AirDryer(Part):
     width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Further difference to open that fully.",
     )

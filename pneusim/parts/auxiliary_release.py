@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air, volume_channels
 from pneusim.parts._double_check import shuttle, stuck_sides
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec, Part, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 from pneusim.parts.catalogue import default_of
@@ -47,7 +48,7 @@ class AuxiliaryRelease(Part):
     width: float = parameter(
         "pressure_difference",
         "double_check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=50e3,
         doc="Pressure difference that opens a side of the double check valve fully.",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import leaking_seat
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -35,7 +36,7 @@ class CheckValve(Part):
     width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Further pressure difference to open it fully.",
     )

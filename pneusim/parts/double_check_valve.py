@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air, volume_channels
 from pneusim.parts._double_check import shuttle, stuck_sides
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts.base import ChannelSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -28,7 +29,7 @@ class DoubleCheckValve(Part):
     width: float = parameter(
         "pressure_difference",
         "double_check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=50e3,
         doc="Pressure difference that opens a side fully.",
     )

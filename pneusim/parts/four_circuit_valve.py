@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import two_states, valve_air
+from pneusim.parts._piston import LEAST_CHECK_WIDTH, LEAST_WIDTH
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder, Node
 from pneusim.parts.catalogue import default_of
@@ -90,14 +91,14 @@ class FourCircuitValve(Part):
     width: float = parameter(
         "pressure_difference",
         "four_circuit_valve.width",
-        low=1e3,
+        low=LEAST_WIDTH,
         high=300e3,
         doc="Pressure beyond the balance that opens a section fully.",
     )
     one_way_width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Pressure difference that opens a section's check valve fully.",
     )

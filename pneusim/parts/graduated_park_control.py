@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import valve_air
+from pneusim.parts._piston import full_pressure_parameter, half_band_parameter, lag_parameter, width_parameter
 from pneusim.parts.base import ChannelSpec, FaultSpec, InputSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder, Signal
 
@@ -67,13 +68,7 @@ class GraduatedParkControl(Part):
         high=0.89,
         doc="Travel at which nothing is delivered any more.",
     )
-    full_pressure: float = parameter(
-        "pressure",
-        "graded_valve.full_pressure",
-        low=100e3,
-        high=3e6,
-        doc="Pressure asked for when released; more than any reservoir holds.",
-    )
+    full_pressure: float = full_pressure_parameter("when released")
     return_pressure: float = parameter(
         "pressure_difference",
         "graded_valve.return_pressure",
@@ -81,17 +76,9 @@ class GraduatedParkControl(Part):
         high=200e3,
         doc="Pull that holds the exhaust open when parked.",
     )
-    half_band: float = parameter(
-        "pressure_difference",
-        "graded_valve.half_band",
-        low=0.0,
-        high=50e3,
-        doc="Half the difference between applying and releasing.",
-    )
-    width: float = parameter(
-        "pressure_difference", "valve.width", above=0.0, high=300e3, doc="Pressure error that opens a seat fully."
-    )
-    lag: float = parameter("time", "valve.lag", low=0.0, high=0.1, doc="First-order lag of the pistons.")
+    half_band: float = half_band_parameter("graded_valve.half_band")
+    width: float = width_parameter()
+    lag: float = lag_parameter()
     conductance: float = parameter(
         "conductance", "graduated_park_control.conductance", above=0.0, doc="Sonic conductance of each inlet."
     )

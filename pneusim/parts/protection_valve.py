@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import leaking_seat, two_states
+from pneusim.parts._piston import LEAST_CHECK_WIDTH, LEAST_WIDTH
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 
@@ -71,14 +72,14 @@ class ProtectionValve(Part):
     width: float = parameter(
         "pressure_difference",
         "valve.width",
-        above=0.0,
+        low=LEAST_WIDTH,
         high=300e3,
         doc="Pressure beyond the balance that opens it fully.",
     )
     one_way_width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Pressure difference that opens its check valve fully.",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import leaking_seat, valve_air, volume_channels
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -47,7 +48,7 @@ class QuickReleaseValve(Part):
     width: float = parameter(
         "pressure_difference",
         "quick_release_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=100e3,
         doc="Further difference to open either fully.",
     )

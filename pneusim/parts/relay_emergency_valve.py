@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air
 from pneusim.parts._following import STUCK_OR_LEAKING, biased
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder, Signal
@@ -79,7 +80,7 @@ class RelayEmergencyValve(TrailerRelay):
     check_width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Pressure difference that opens the check valve to the reservoir.",
     )

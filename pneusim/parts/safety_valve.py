@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._air import two_states
+from pneusim.parts._piston import LEAST_WIDTH
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder
 
@@ -34,7 +35,7 @@ class SafetyValve(Part):
     width: float = parameter(
         "pressure_difference",
         "safety_valve.width",
-        above=0.0,
+        low=LEAST_WIDTH,
         high=1e6,
         doc="Further pressure to open it fully.",
     )

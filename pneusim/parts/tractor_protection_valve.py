@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import model_validator
 
 from pneusim.parts._air import two_states, valve_air
+from pneusim.parts._piston import LEAST_WIDTH
 from pneusim.parts.base import ChannelSpec, EventSpec, FaultSpec, Part, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder
 
@@ -56,7 +57,7 @@ class TractorProtectionValve(Part):
     width: float = parameter(
         "pressure_difference",
         "tractor_protection_valve.width",
-        above=0.0,
+        low=LEAST_WIDTH,
         high=300e3,
         doc="Further pressure to open it fully.",
     )

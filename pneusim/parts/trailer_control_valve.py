@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pneusim.parts._air import valve_air
 from pneusim.parts._following import STUCK_OR_LEAKING, biased
+from pneusim.parts._piston import LEAST_WIDTH
 from pneusim.parts._trailer_relay import CHANNELS, TrailerRelay
 from pneusim.parts.base import ChannelSpec, FaultSpec, PortSpec, Way, parameter
 from pneusim.parts.builder import Builder, Signal
@@ -80,7 +81,7 @@ class TrailerControlValve(TrailerRelay):
     throttle_width: float = parameter(
         "pressure_difference",
         "trailer_control_valve.throttle_width",
-        above=0.0,
+        low=LEAST_WIDTH,
         high=500e3,
         doc="Further lack of delivery that shuts the throttle.",
     )

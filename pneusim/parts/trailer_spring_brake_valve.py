@@ -7,6 +7,7 @@ from typing import Literal, Self
 from pydantic import model_validator
 
 from pneusim.parts._air import valve_air
+from pneusim.parts._piston import LEAST_CHECK_WIDTH, LEAST_WIDTH
 from pneusim.parts.base import ChannelSpec, FaultSpec, Part, PortSpec, parameter
 from pneusim.parts.builder import Builder, Node, Signal
 from pneusim.parts.catalogue import default_of
@@ -74,7 +75,7 @@ class TrailerSpringBrakeValve(Part):
     width: float = parameter(
         "pressure_difference",
         "quick_release_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=100e3,
         doc="Further difference to open either fully.",
     )
@@ -95,14 +96,14 @@ class TrailerSpringBrakeValve(Part):
     protection_width: float = parameter(
         "pressure_difference",
         "valve.width",
-        above=0.0,
+        low=LEAST_WIDTH,
         high=300e3,
         doc="Pressure beyond the balance that opens it fully.",
     )
     one_way_width: float = parameter(
         "pressure_difference",
         "check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=200e3,
         doc="Pressure difference that opens the reservoir's check valve.",
     )

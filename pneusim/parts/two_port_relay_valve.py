@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pneusim.parts._double_check import shuttle, stuck_sides
+from pneusim.parts._piston import LEAST_CHECK_WIDTH
 from pneusim.parts._relay import CHANNELS, FAULTS, PORTS, Relay, ratio_parameter
 from pneusim.parts.base import ChannelSpec, PortSpec, parameter
 from pneusim.parts.builder import Builder
@@ -40,7 +41,7 @@ class TwoPortRelayValve(Relay):
     shuttle_width: float = parameter(
         "pressure_difference",
         "double_check_valve.width",
-        above=0.0,
+        low=LEAST_CHECK_WIDTH,
         high=50e3,
         doc="Pressure difference that opens a side of the double check valve fully.",
     )
