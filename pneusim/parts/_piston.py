@@ -5,7 +5,7 @@ from __future__ import annotations
 from pneusim.parts.base import parameter
 
 # A seat that opens over less makes the equations so stiff that runs crawl: from 30 Pa down with a follower, from 1 Pa
-# down with a check valve.  No real seat is as stiff as that.
+# down with a check valve (measured on the examples of the parts).
 LEAST_WIDTH = 1e3  #: of seats that follow a target or stand against a spring [Pa]
 LEAST_CHECK_WIDTH = 100.0  #: of check valves, shuttles and diaphragms [Pa]
 
