@@ -24,8 +24,8 @@ def judge(bench: Bench) -> Iterator[Finding]:
         line = named(test.run[f"{head.name}.pressure"], subject.title(head))
         title = "Service coupling and gauges in the cab, TM 5-3820-256-24-4"
         picture = bench.show(Picture("coupling", title, (line, *gauges), test.start, test.span))
-        remark = f"{exactly(line(test.held))} at the coupling, {exactly(highest)} in the fullest reservoir; {test.remark}"
-        yield held_against(limit, abs(line(test.held) - highest), line.label, remark, picture)
+        levels = f"{exactly(line(test.held))} at the coupling, {exactly(highest)} in the fullest reservoir"
+        yield held_against(limit, abs(line(test.held) - highest), line.label, f"{levels}; {test.remark}", picture)
 
 
 PROCEDURE = Procedure("coupling", "Service coupling against the gauges", "US Army TM 5-3820-256-24-4, p. 107", judge,

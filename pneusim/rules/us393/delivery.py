@@ -33,4 +33,5 @@ def _reservoir(bench: Bench, brake: Component, time: float) -> float:
     return max(run[f"{tank.name}.pressure"](time) for tank in own)
 
 
-PROCEDURE = Procedure("delivery", "Full application at the chambers", "California Vehicle Code 26502", judge, POWERED, 130)
+PROCEDURE = Procedure("delivery", "Full application at the chambers", "California Vehicle Code 26502", judge,
+                      POWERED, 130)  # fmt: skip

@@ -11,7 +11,7 @@ from pneusim.rules.subject import POWERED
 from pneusim.rules.us393.service import chambers, driven, full_application, judged, of
 
 LEVEL, AFTER = 14e3, 10.0
-"""Less does not move a pushrod against its return spring, 2 psi [Pa]; when it is read after the release [s]: our choice."""
+"""2 psi does not move a pushrod against its return spring [Pa]; when it is read after the release [s]: our choice."""
 
 CLAUSE = "common practice, no source"
 

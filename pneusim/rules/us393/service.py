@@ -20,7 +20,8 @@ PRESS = 0.2
 def ready(bench: Bench, pressure: float) -> dict[str, float]:
     """``begin`` of a vehicle ready to drive, engine stopped, its reservoirs at a pressure [Pa], rear heads shut."""
     subject = bench.subject
-    ends = {port.component for line in subject.circuit.lines.values() if line.coupling for port in (line.start, line.end)}
+    couplings = [line for line in subject.circuit.lines.values() if line.coupling]
+    ends = {port.component for line in couplings for port in (line.start, line.end)}
     rear = [head for head in subject.all("coupling_head") if subject.figure(head, "end") == "rear"]
     valves = {f"{valve.name}.pressure": pressure for valve in subject.all("four_circuit_valve")}
     return bench.ready(pressure) | valves | {f"{head.name}.cock": 0.0 for head in rear if head.name not in ends}
@@ -87,7 +88,8 @@ class Applied:
 def full_application(bench: Bench) -> Applied:
     """Apply the full reservoirs' pressure fully, hold, release."""
     (pressure, source), foot = full_pressure(bench.subject), pedal(bench.subject)
-    steps = tuple(Step("set", at=at, target=foot, to=to, over=PRESS) for at, to in ((Applied.start, 1.0), (Applied.held, 0.0)))
+    moves = ((Applied.start, 1.0), (Applied.held, 0.0))
+    steps = tuple(Step("set", at=at, target=foot, to=to, over=PRESS) for at, to in moves)
     run = bench.run("Full application, engine stopped", steps, Applied.end, ready(bench, pressure))
     return Applied(run, f"reservoirs start at {exactly(pressure)}, {source}")
 

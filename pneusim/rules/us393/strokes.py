@@ -52,8 +52,8 @@ def _applied(bench: Bench) -> tuple[Stepper, list[float]]:
             return stepper, left
         start += middle - 0.5 * (min(left) + max(left))
     raise NotJudged(
-        f"a full application does not leave the service reservoirs between {exactly(low)} and {exactly(high)} together: "
-        f"they come to {exactly(min(left))} to {exactly(max(left))}"
+        f"a full application does not leave the service reservoirs between {exactly(low)} and {exactly(high)} "
+        f"together: they come to {exactly(min(left))} to {exactly(max(left))}"
     )
 
 
@@ -68,7 +68,8 @@ def _limit(bench: Bench, brake: Component) -> Limit:
         return limits[f"strokes.{word}.{size}"]
     other = limits["strokes.other"]
     words = f"stroke of type {size}, {word} stroke, not listed: 80 % of {express(rated, 'length')}"
-    return replace(other, name=f"strokes.other.{size}.{word}", words=words, value=other.value * rated, dimension="length")
+    name = f"strokes.other.{size}.{word}"
+    return replace(other, name=name, words=words, value=other.value * rated, dimension="length")
 
 
 PROCEDURE = Procedure("strokes", "Pushrod strokes", "393.47(e)", judge, POWERED, 10)
