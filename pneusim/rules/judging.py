@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import RunFailed
 from pneusim.rules.bench import Bench
 from pneusim.rules.finding import NOT_JUDGED, Finding, NotAddressed, NotJudged, Picture, Report, not_judged, signed
 from pneusim.rules.regulation import Procedure, regulation
+from pneusim.rules.subject import Subject
 
 
 def judge(
@@ -46,7 +47,8 @@ def judge(
     findings: list[Finding] = []
     aside: list[Finding] = []
     pictures: list[tuple[str, Picture]] = []
-    for subject in chosen.subjects_of(circuit):
+    subjects = list(chosen.subjects_of(circuit))
+    for subject in subjects:
         bench = Bench(subject, chosen.table, progress)
         for procedure in procedures:
             try:
@@ -61,8 +63,18 @@ def judge(
         findings = findings or aside
     else:
         findings += [not_judged(beyond.clause, beyond.words, beyond.why) for beyond in chosen.table.beyond]
-    return Report(chosen.name, chosen.title, circuit.title, circuit.source, tuple(findings), tuple(pictures),
-                  chosen.notes)  # fmt: skip
+    notes = (*chosen.notes, *_assumed_springs(subjects))
+    return Report(chosen.name, chosen.title, circuit.title, circuit.source, tuple(findings), tuple(pictures), notes)
+
+
+def _assumed_springs(subjects: Sequence[Subject]) -> Iterator[str]:
+    """That verdicts on springs rest on assumed figures, where a file gives none."""
+    brakes = [brake for subject in subjects for brake in subject.all("spring_brake_actuator")]
+    if any("spring_force" not in brake.parameters for brake in brakes):
+        yield (
+            "The file gives no spring_force: what is said of spring brakes rests on springs that this program assumes. "
+            "Give spring_force and spring_rate of your actuators."
+        )
 
 
 def _judged(procedure: Procedure, bench: Bench) -> list[Finding]:

@@ -8,7 +8,7 @@ from pneusim.circuit.scenario import Step
 from pneusim.quantities import express
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, exactly, named, never, time_to
-from pneusim.rules.finding import MET, MISSED, Finding, Mark, NotAddressed, Picture, held_against
+from pneusim.rules.finding import MET, MISSED, Finding, Mark, NotAddressed, Picture, held_against, not_judged
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
 from pneusim.rules.un13.kinds import cut_in, pedal, ready, rigs, stores
@@ -44,7 +44,11 @@ def judge(bench: Bench) -> Iterator[Finding]:
     if time is None:
         why = f"it stood at {exactly(line(RELEASE))} when the pedal was let go; {why}"
     yield held_against(limit, time, f"{line.label}, to {exactly(level)}", why, picture)
-    yield _recharge(bench, run, line)
+    if time is None:
+        what = "the supply line is recharged on release"
+        yield not_judged(limit.clause, what, "it was not lost before, so there is nothing to recharge")
+    else:
+        yield _recharge(bench, run, line)
 
 
 def _recharge(bench: Bench, run: Run, line: Channel) -> Finding:

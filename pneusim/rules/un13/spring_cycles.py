@@ -44,7 +44,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         remark = f"cycle {good + 1}: {wrong.why}"
         if wrong.moves:
             raise NotJudged(f"{remark} and still moves after {SETTLES + AT_MOST:g} s")
-    yield held_against(limit, float(good), "applications and releases of all springs", remark, picture)
+    yield held_against(limit, float(good), f"applications and releases of all springs, {THREE} tried", remark, picture)
 
 
 def _stepper(bench: Bench) -> tuple[Stepper, str]:

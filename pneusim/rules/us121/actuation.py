@@ -12,7 +12,7 @@ from pneusim.rules.bench import Bench, exactly, never, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against, not_judged
 from pneusim.rules.limits import Limit
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, limit_for
+from pneusim.rules.us121.kinds import KINDS, limit_for, timing_remark
 from pneusim.rules.us121.timed import HOLD, START, Timed, timed
 
 
@@ -44,7 +44,7 @@ def _level(bench: Bench, channel: Channel) -> float:
 def _finding(bench: Bench, limit: Limit, channel: Channel, time: float | None, picture: str) -> Finding:
     level = _level(bench, channel)
     words = exactly(level)
-    remarks = [RIG_REMARK] if bench.subject.towed else []
+    remarks = [timing_remark(bench.subject)]
     if level < bench.value("actuation.level"):
         remarks.append("70 % of the highest chamber pressure is less than 60 psi and counts")
     why = "; ".join(remarks) if time is not None else never(channel, words, START)

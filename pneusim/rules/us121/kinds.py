@@ -9,6 +9,9 @@ from pneusim.rules.limits import Limit
 from pneusim.rules.subject import POWERED, TOWED, Subject
 
 KINDS = (*POWERED, *TOWED)
+PARKED = tuple(kind for kind in KINDS if kind != "dolly")
+"""Kinds that S5.6 asks for a parking brake: all but converter dollies, from memory."""
+
 TREADLE_TIME = 0.05
 """How long the foot takes to press or release the treadle fully [s]: our assumption, the text has no figure."""
 
@@ -16,6 +19,14 @@ RIG_REMARK = (
     "the rig's bores are not known to us: it is calibrated to the times of the rule until 2002, 0.06 s and 0.22 s, "
     "from memory"
 )
+
+
+TREADLE_REMARK = f"the treadle is pressed and released in {TREADLE_TIME:g} s: our assumption, the text has no figure"
+
+
+def timing_remark(subject: Subject) -> str:
+    """What the driver or the rig does in a timed test."""
+    return RIG_REMARK if subject.towed else TREADLE_REMARK
 
 
 def class_of(subject: Subject) -> str:

@@ -8,13 +8,19 @@ from dataclasses import replace
 from pneusim.quantities import express
 from pneusim.rules.bench import Bench
 from pneusim.rules.finding import MET, MISSED, NOT_JUDGED, Finding, NotJudged, held_against, not_judged
+from pneusim.rules.limits import Limit
 from pneusim.rules.quotient import NO_ADHESION, STATIC, braking_quotient, gradient
+from pneusim.rules.readings import SLACK
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import TOWED, Subject
 from pneusim.rules.us121.forces import braking_ratios
-from pneusim.rules.us121.kinds import KINDS
+from pneusim.rules.us121.kinds import PARKED
 from pneusim.rules.us121.parking_time import parked_run
 
+SERVES = 20e3
+"""Service pressure with which a brake counts as held by air [Pa]."""
+
+AIR = "service air holds it, not a spring; parked it must be held mechanically, with all air gone (S5.6.3.2, memory)"
 EITHER = "one of S5.6.1 and S5.6.2 is enough (NHTSA letter aiam1823)"
 
 
@@ -38,6 +44,8 @@ def _spared(findings: list[Finding], others: list[Finding]) -> Iterator[Finding]
 def _grade(bench: Bench) -> Finding:
     """The grade that the vehicle holds by its forces at rest."""
     subject, limit, what = bench.subject, bench.limits["parking.grade"], "the vehicle by itself, parked"
+    if _held_by_air(bench):
+        return held_against(limit, None, what, AIR)
     try:
         quotient = float(braking_quotient(subject, parked_run(bench)).values[-1])
     except NotJudged as reason:
@@ -48,24 +56,51 @@ def _grade(bench: Bench) -> Finding:
 
 def _forces(bench: Bench) -> Iterator[Finding]:
     """Every axle but a steerable front axle; a tractor of more than two axles as a whole."""
-    ratios, vehicle = _final(bench), bench.subject.vehicle
+    ratios, vehicle, air = _final(bench), bench.subject.vehicle, _held_by_air(bench)
     if vehicle.kind == "tractor" and len(vehicle.axles) > 2:
         loads = {axle.number: axle.load for axle in vehicle.axles if axle.load}
         if len(loads) < len(vehicle.axles):
             raise NotJudged("not every axle has a load")
         whole = sum(ratios[number] * load for number, load in loads.items()) / sum(loads.values())
-        yield held_against(bench.limits["parking.tractor"], whole, "the whole tractor, parked")
+        limit, what = bench.limits["parking.tractor"], "the whole tractor, parked"
+        yield held_against(limit, None, what, AIR) if air else held_against(limit, whole, what)
         return
     for number, ratio in ratios.items():
         if not _steered(bench.subject, number):
-            yield held_against(bench.limits["parking.axle"], ratio, f"axle {number}, parked")
+            yield _of_axle(bench.limits["parking.axle"], ratio, f"axle {number}, parked", number in air)
 
 
 def emergency(bench: Bench) -> Iterator[Finding]:
     """Every axle of a trailer, but a steerable front axle, with the supply line at atmospheric pressure."""
+    if bench.subject.vehicle.kind == "dolly":
+        yield _applied_by_itself(bench)
+        return
+    air = _held_by_air(bench)
     for number, ratio in _final(bench).items():
         if not _steered(bench.subject, number):
-            yield held_against(bench.limits["emergency.axle"], ratio, f"axle {number}, supply line vented")
+            what = f"axle {number}, supply line vented"
+            yield _of_axle(bench.limits["emergency.axle"], ratio, what, number in air)
+
+
+def _of_axle(limit: Limit, ratio: float, what: str, air: bool) -> Finding:
+    """An axle against a limit; what service air holds does not count."""
+    return held_against(limit, None, what, AIR) if air else held_against(limit, ratio, what)
+
+
+def _applied_by_itself(bench: Bench) -> Finding:
+    """S5.8.1(b): the service brakes of a dolly, applied by themselves as long as its reservoir has air."""
+    run, limit = parked_run(bench), bench.limits["emergency.dolly"]
+    loose = [bench.subject.title(b) for b in bench.subject.brakes if run[f"{b.name}.pushrod_force"].values[-1] < SLACK]
+    left = min(float(run[f"{tank.name}.pressure"].values[-1]) for tank in bench.subject.service_reservoirs)
+    what = "service brakes applied by themselves, pressure in the reservoir"
+    return held_against(limit, None if loose else left, what, f"not applied: {loose[0]}" if loose else "")
+
+
+def _held_by_air(bench: Bench) -> frozenset[int]:
+    """Axles of which a brake has service air when the vehicle is parked."""
+    run = parked_run(bench)
+    aired = (brake for brake in bench.subject.brakes if run[f"{brake.name}.service_pressure"].values[-1] > SERVES)
+    return frozenset(brake.axle for brake in aired if brake.axle is not None)
 
 
 def _steered(subject: Subject, number: int) -> bool:
@@ -79,6 +114,6 @@ def _final(bench: Bench) -> dict[int, float]:
     return {number: float(channel.values[-1]) for number, channel in found.items()}
 
 
-FORCE = Procedure("parking_force", "Static retardation force or grade", "S5.6.1", parked, KINDS, 90)
+FORCE = Procedure("parking_force", "Static retardation force or grade", "S5.6.1", parked, PARKED, 90)
 EMERGENCY = Procedure("emergency", "Trailer emergency braking", "S5.8.1", emergency, TOWED, 110)
 PROCEDURES = (FORCE, EMERGENCY)

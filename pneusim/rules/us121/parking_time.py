@@ -12,7 +12,7 @@ from pneusim.rules.bench import Bench, named, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.readings import SLACK
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, losses, trailer_start, vented
+from pneusim.rules.us121.kinds import PARKED, RIG_REMARK, losses, trailer_start, vented
 
 FAILURE, PARK, END = 0.5, 10.0, 20.0
 """When the failure happens, when the brake is parked, and when the test ends [s]."""
@@ -20,6 +20,7 @@ FAILURE, PARK, END = 0.5, 10.0, 20.0
 HOLDS = 0.9
 """Share of its final force with which a brake counts as holding mechanically: our reading, the text has no figure."""
 
+FAILURES = "of the single failures only the loss of each service reservoir is tried"
 REMARK = f"a brake holds when its pushrod has {HOLDS:.0%} of its final force: our reading of the clause"
 
 
@@ -42,7 +43,7 @@ def _case(bench: Bench, lost: Component | None) -> Finding:
     if slack:
         return held_against(limit, None, f"{case}: {slack[0]}", "it does not brake at all", picture)
     slowest = max(range(len(forces)), key=lambda k: times[k] or 0.0)
-    remark = f"{REMARK}; {RIG_REMARK}" if subject.towed else REMARK
+    remark = "; ".join([REMARK, *([FAILURES] if lost else []), *([RIG_REMARK] if subject.towed else [])])
     return held_against(limit, times[slowest], f"{case}: {forces[slowest].label}, the slowest", remark, picture)
 
 
@@ -70,4 +71,4 @@ def _picture(name: str, title: str, forces: list[Channel], limit: float) -> Pict
     return Picture(name, title, tuple(forces), PARK, (-0.2, 1.6 * limit), (mark,))
 
 
-PROCEDURE = Procedure("parking_time", "Parking brake application time", "S5.6.3.3", judge, KINDS, 100)
+PROCEDURE = Procedure("parking_time", "Parking brake application time", "S5.6.3.3", judge, PARKED, 100)

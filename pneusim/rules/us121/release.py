@@ -8,7 +8,7 @@ from pneusim.quantities import express
 from pneusim.rules.bench import Bench, exactly, time_to
 from pneusim.rules.finding import Finding, Mark, Picture, held_against
 from pneusim.rules.regulation import Procedure
-from pneusim.rules.us121.kinds import KINDS, RIG_REMARK, limit_for
+from pneusim.rules.us121.kinds import KINDS, limit_for, timing_remark
 from pneusim.rules.us121.timed import HOLD, Timed, timed
 
 
@@ -26,7 +26,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         tests.append((test.vessel, limit_for(bench, "release_vessel")))
     for channel, own in tests:
         time = time_to(channel, level, -1, HOLD)
-        why = RIG_REMARK if bench.subject.towed else ""
+        why = timing_remark(bench.subject)
         if time is None:
             why = f"never fell to {exactly(level)}; it ended at {exactly(channel.values[-1])}"
         words = f"{exactly(channel(HOLD))} to {exactly(level)}"
