@@ -19,7 +19,7 @@ from pneusim.results.restate import restate
 from pneusim.results.run import Channel
 from pneusim.results.words import listed
 from pneusim.rules.files import picture_file
-from pneusim.rules.finding import CAUTIONS, MET, Finding, Mark, Picture, Report
+from pneusim.rules.finding import CAUTIONS, MISSED, NOT_JUDGED, Finding, Mark, Picture, Report
 from pneusim.show import palette
 from pneusim.show.curves import NEGLIGIBLE, SAME
 from pneusim.show.drawing import LETTER, LINE, SIZE, STYLE, TEXT, RunFigure, dimension_words
@@ -63,13 +63,14 @@ def figure(report: Report, unit: str, picture: Picture, units: str = "si") -> Ru
 
 def verdict(findings: Sequence[Finding], units: str = "si") -> str:
     """What came out, in a sentence: the misses, or what came nearest to its limit."""
-    missed = [finding for finding in findings if finding.verdict != MET]
+    judged = [finding for finding in findings if finding.verdict != NOT_JUDGED]
+    missed = [finding for finding in judged if finding.verdict == MISSED]
     if missed:
         told = [f"{f.what}: {value_in_words(f, units)}, {f.limit.told(units) if f.limit else ''}" for f in missed]
         return restate(f"Missed: {'; '.join(told)}.", units)
-    if not findings:
+    if not judged:
         return "Nothing was judged."
-    limited = [finding for finding in findings if finding.limit is not None and finding.margin is not None]
+    limited = [finding for finding in judged if finding.limit is not None and finding.margin is not None]
     if not limited:
         return "Met."
     nearest = min(limited, key=_share)

@@ -9,9 +9,10 @@ from pneusim.circuit.scenario import Step
 from pneusim.errors import UsageError
 from pneusim.reading import apply_changes, load, load_text
 from pneusim.rules import judge, regulation
-from pneusim.rules.finding import MET, MISSED, NOT_JUDGED
+from pneusim.rules.finding import MET, MISSED, NOT_JUDGED, Finding, not_judged
 from pneusim.rules.subject import alone
 from pneusim.rules.un13 import trailer_response
+from pneusim.show.rule_pictures import verdict
 from tests.rules.circuits import DOLLY, GOOD, ROOMY, SLOW
 
 ALIKE = SLOW.replace("label: left brake", "label: brake").replace("label: right brake", "label: brake")
@@ -56,7 +57,6 @@ def test_a_slow_brake_is_not_hidden_by_another_of_its_label(name, procedure):
     ("procedure", "changes"),
     [
         ("trailer_response", {"hose1_l.bore": "5 mm"}),
-        ("storage_trailer", {}),
         ("braking_begins", {"axle2_left.return_pressure": "10 kPa"}),
         ("supply_line", {"axle2_left.return_pressure": "10 kPa"}),
     ],
@@ -110,6 +110,13 @@ def test_large_reservoirs_are_given_the_time_that_they_may_take():
 def test_a_control_line_through_which_the_signal_passes_fast_is_judged_in_all_ranges():
     findings = one(load_text(DOLLY), "us121", "differential")
     assert [(f.verdict, f.value is None) for f in findings] == [(MET, False)] * 6
+
+
+def test_a_control_line_that_lets_little_through_misses_every_range():
+    narrow = DOLLY.replace("to: control_out.1, bore: 8 mm", "to: control_out.1, bore: 0.5 mm")
+    findings = one(load_text(narrow), "us121", "differential")
+    assert [finding.verdict for finding in findings] == [MISSED] * 6
+    assert all(finding.margin < 0.0 for finding in findings)
 
 
 def test_a_range_that_is_not_passed_through_is_not_judged():
@@ -176,6 +183,13 @@ def test_reservoirs_that_feed_no_brake_are_not_filled_for_one():
 def test_short_lines_are_judged():
     short = GOOD.replace("length: 3 m", "length: 5 cm")
     assert [f.verdict for f in one(load_text(short), "us121", "actuation")] == [MET, MET]
+
+
+def test_what_is_not_judged_is_no_miss_in_a_picture():
+    slow = not_judged("S1", "the control line", "too slow")
+    met = Finding("S1", "the supply line", MET)
+    assert verdict([slow]) == "Nothing was judged."
+    assert verdict([slow, met]) == "Met."
 
 
 def test_procedures_stand_in_the_order_of_the_report():

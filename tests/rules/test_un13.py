@@ -105,6 +105,15 @@ def test_a_vehicle_built_to_fail_fails(name, procedure, changes):
     assert not told.failed
 
 
+def test_the_least_favourable_brake_in_eight_applications_does_not_hang_on_labels():
+    trailer = load(TRAILER)
+    brakes = {brake.name: replace(brake, label="brake") for brake in bench(TRAILER).subject.brakes}
+    same = replace(trailer, components={**trailer.components, **brakes})
+    told = judge(same, "un13", only="storage_trailer").findings
+    assert [(f.verdict, f.value) for f in told] == [(f.verdict, f.value) for f in found(TRAILER, "storage_trailer")]
+    assert told[0].what.startswith("brake (axle")
+
+
 def test_a_heavy_trailer_is_not_braked_enough():
     trailer = load(TRAILER)
     (vehicle,) = trailer.vehicles
