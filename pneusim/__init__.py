@@ -21,6 +21,7 @@ _HOMES = {
     "judge": "pneusim.rules",
     "Report": "pneusim.rules",
     "plot": "pneusim.show.plots",
+    "draw": "pneusim.show.schematic.picture",
     "store": "pneusim.results.store",
     "Circuit": "pneusim.circuit.circuit",
     "Component": "pneusim.circuit.circuit",

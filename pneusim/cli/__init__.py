@@ -16,6 +16,7 @@ COMMANDS = {
     "check": "Read circuit files and tell every fault at once.",
     "run": "Run scenarios of a circuit: measures, events, the story, plots.",
     "rules": "Run a regulation's published test procedures: limits, values, margins, verdicts.",
+    "draw": "Draw the schematic of a circuit.",
     "parts": "What parts there are, and all about one of them.",
     "new": "Write a starter circuit into a folder.",
     "schema": "Print the JSON Schema of the circuit file, for editors.",

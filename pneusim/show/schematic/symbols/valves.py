@@ -1,0 +1,201 @@
+"""Valves: two position squares and what moves them."""
+
+from __future__ import annotations
+
+from pneusim.show.schematic.symbols.registry import symbol
+from pneusim.show.schematic.symbols.strokes import (
+    arrow,
+    check,
+    circle,
+    exhaust,
+    letter,
+    line,
+    num,
+    path,
+    rect,
+    spring,
+    squares,
+)
+
+_SIDE = 14
+"""Room beside the squares for a spring or a control [units]."""
+
+
+def _relay(w: float, h: float, mark: str = "") -> str:
+    """Squares against a return spring, exhaust below; a letter tells what the valve adds."""
+    frame = rect(0, 0, w, h) + spring(0, h / 2, _SIDE, h / 2, 8, 2)
+    body = frame + squares(_SIDE, 0, w - _SIDE, h) + exhaust(w - 12, h, 5)
+    return body + (_mark(w / 2 + _SIDE / 2, h / 2, mark) if mark else "")
+
+
+def _mark(x: float, y: float, text: str) -> str:
+    return circle(x, y, 9) + letter(x, y, text, 13)
+
+
+def _knob(h: float) -> str:
+    return line((_SIDE, h / 2), (5, h / 2)) + circle(4, h / 2, 5, "f")
+
+
+def _lever(h: float) -> str:
+    return line((_SIDE, h / 2), (6, h / 2), (-4, 3)) + circle(-4, 3, 4, "f")
+
+
+def _manual(w: float, h: float, control: str, mark: str = "") -> str:
+    body = squares(_SIDE, 0, w - _SIDE, h) + control + exhaust(w - 12, h, 5)
+    return body + (_mark(_SIDE + (w - _SIDE) / 2, h / 2, mark) if mark else "")
+
+
+@symbol("treadle", 6, 10, closed="N", exhaust=2, shoulder=2)
+def treadle(w: float, h: float) -> str:
+    """Two sections, one above the other, under a treadle."""
+    top, each = 24, (h - 24) / 2
+    pedal = f'<path stroke-width="4" d="M{num(w / 2 - 26)},5 L{num(w / 2 + 22)},15"/>' + line((w / 2, 10), (w / 2, top))
+    return pedal + squares(0, top, w, each) + squares(0, top + each, w, each) + exhaust(w - 12, h, 5)
+
+
+@symbol("hand", 6, 4, closed="W", exhaust=2)
+def hand(w: float, h: float) -> str:
+    """Squares moved by a lever."""
+    return _manual(w, h, _lever(h))
+
+
+@symbol("push_pull", 6, 4, closed="W", exhaust=2)
+def push_pull(w: float, h: float) -> str:
+    """Squares moved by a knob."""
+    return _manual(w, h, _knob(h))
+
+
+@symbol("graduated_park", 6, 4, closed="W", exhaust=2)
+def graduated_park(w: float, h: float) -> str:
+    """A lever that grades the pressure."""
+    return _manual(w, h, _lever(h), "P")
+
+
+@symbol("park_release", 6, 4, closed="W", exhaust=2)
+def park_release(w: float, h: float) -> str:
+    """A knob at the trailer's side."""
+    return _manual(w, h, _knob(h), "R")
+
+
+@symbol("auxiliary_release", 6, 4, closed="W", exhaust=2)
+def auxiliary_release(w: float, h: float) -> str:
+    """A knob that lets the springs off once more."""
+    return _manual(w, h, _knob(h), "A")
+
+
+@symbol("relay", 6, 4, exhaust=2)
+def relay(w: float, h: float) -> str:
+    """Squares moved by control air against a spring."""
+    return _relay(w, h)
+
+
+@symbol("two_port_relay", 6, 4, exhaust=2)
+def two_port_relay(w: float, h: float) -> str:
+    """A relay valve with two controls."""
+    return _relay(w, h, "2")
+
+
+@symbol("ratio_relay", 6, 4, exhaust=2)
+def ratio_relay(w: float, h: float) -> str:
+    """A relay valve that gives a ratio."""
+    return _relay(w, h, "%")
+
+
+@symbol("relay_emergency", 6, 4, exhaust=2)
+def relay_emergency(w: float, h: float) -> str:
+    """A relay valve that applies when the supply line is lost."""
+    return _relay(w, h, "E")
+
+
+@symbol("trailer_control", 6, 4, exhaust=2)
+def trailer_control(w: float, h: float) -> str:
+    """Makes the trailer's control pressure."""
+    return _relay(w, h, "T")
+
+
+@symbol("trailer_spring", 6, 4, exhaust=2)
+def trailer_spring(w: float, h: float) -> str:
+    """Holds the trailer's springs off with the supply line."""
+    return _relay(w, h, "S")
+
+
+@symbol("spring_modulating", 6, 4, exhaust=2)
+def spring_modulating(w: float, h: float) -> str:
+    """Grades the springs when a service circuit is lost."""
+    return _relay(w, h, "M")
+
+
+@symbol("bobtail", 6, 4, exhaust=2)
+def bobtail(w: float, h: float) -> str:
+    """Lowers the pressure of a tractor without its trailer."""
+    return _relay(w, h, "B")
+
+
+def _reducing(w: float, h: float, mark: str) -> str:
+    """One square with a path, a spring, and its own delivery as control."""
+    return (
+        rect(0, 0, w, h) + line((_SIDE, 0), (_SIDE, h)) + spring(0, h / 2, _SIDE, h / 2, 8, 2)
+        + arrow(_SIDE + 6, h / 2 + 6, w - 6, h / 2 + 6) + letter((w + _SIDE) / 2, h / 2 - 9, mark, 15)
+        + exhaust(w - 12, h, 5)
+    )  # fmt: skip
+
+
+@symbol("limiting", 6, 4, exhaust=2)
+def limiting(w: float, h: float) -> str:
+    """Limits its delivery."""
+    return _reducing(w, h, "max")
+
+
+@symbol("front_ratio", 6, 4, exhaust=2)
+def front_ratio(w: float, h: float) -> str:
+    """Delivers a share."""
+    return _reducing(w, h, "%")
+
+
+@symbol("load_sensing", 6, 4, exhaust=2)
+def load_sensing(w: float, h: float) -> str:
+    """Delivers a share that the load sets through a rod."""
+    return _reducing(w, h, "load")
+
+
+@symbol("quick_release", 6, 4, exhaust=2)
+def quick_release(w: float, h: float) -> str:
+    """A diaphragm between supply and exhaust."""
+    m = h / 2
+    seats = line((14, m - 11), (w / 2 - 7, m), (14, m + 11)) + line((w - 14, m - 11), (w / 2 + 7, m), (w - 14, m + 11))
+    return rect(0, 0, w, h) + seats + circle(w / 2, m, 5, "f") + exhaust(w - 12, h, 5)
+
+
+@symbol("modulator", 4, 4)
+def modulator(w: float, h: float) -> str:
+    """Two coils on a valve."""
+    coils = rect(0, 0, 12, h) + line((0, h), (12, 0)) + rect(w - 12, 0, 12, h) + line((w - 12, h), (w, 0))
+    return rect(0, 0, w, h) + coils + arrow(w / 2, h - 6, w / 2, 6)
+
+
+@symbol("protection", 6, 4)
+def protection(w: float, h: float) -> str:
+    """Opens to the next circuit above a pressure."""
+    seat = line((0, h / 2), (12, h / 2)) + check(22, h / 2, 11)
+    return rect(0, 0, w, h) + seat + spring(31, h / 2, w - 6, h / 2, 8, 3)
+
+
+@symbol("four_circuit", 8, 4)
+def four_circuit(w: float, h: float) -> str:
+    """Four protection valves in one body."""
+    each = "".join(
+        circle(x, h * 0.32, 5) + line((x - 8, h * 0.25), (x, h * 0.48), (x + 8, h * 0.25))
+        + spring(x, h * 0.52, x, h - 4, 5, 2)
+        for x in (w / 8, w * 3 / 8, w * 5 / 8, w * 7 / 8)
+    )  # fmt: skip
+    return rect(0, 0, w, h) + each
+
+
+@symbol("tractor_protection", 6, 4)
+def tractor_protection(w: float, h: float) -> str:
+    """Two passages that shut together."""
+    return (
+        rect(0, 0, w, h) + line((0, h / 2), (w, h / 2))
+        + arrow(8, h / 4, w - 8, h / 4) + arrow(8, h * 3 / 4, w - 8, h * 3 / 4)
+        + path(f"M{num(w / 2)},4 v{num(h / 2 - 8)} M{num(w / 2)},{num(h / 2 + 4)} v{num(h / 2 - 8)}")
+    )  # fmt: skip
