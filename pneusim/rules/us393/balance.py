@@ -14,10 +14,10 @@ from pneusim.quantities import express
 from pneusim.results.measures.crossing import window
 from pneusim.results.run import Channel, Run
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, NotAddressed, NotJudged, Picture, held_against
+from pneusim.rules.finding import Finding, NotAddressed, NotJudged, Picture, held_against
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED, Subject
-from pneusim.rules.us393.service import driven, full_pressure, pedal, ready
+from pneusim.rules.us393.service import driven, full_pressure, level, pedal, ready
 
 TRAVELS = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
 """Pedal travels at which pressures are compared: the figure with the steps was not seen."""
@@ -31,7 +31,7 @@ MODERATE, HELD = 1.0, 6.0
 
 def judge(bench: Bench) -> Iterator[Finding]:
     """Average difference between any two axles through the range, then lead or lag in a moderate application."""
-    (run, axles), span = _stairs(bench), (-FIRST, STEP * len(TRAVELS))
+    axles, span = _stairs(bench), (-FIRST, STEP * len(TRAVELS))
     picture = bench.show(Picture("balance", "Pressure balance, TM p. 115", tuple(axles.values()), FIRST, span))
     ends = [FIRST + STEP * k for k in range(1, len(TRAVELS) + 1)]
     limit, remark = bench.limits["balance.steady"], f"pedal at {TRAVELS[0]:.0%} to {TRAVELS[-1]:.0%}: our steps"
@@ -39,26 +39,24 @@ def judge(bench: Bench) -> Iterator[Finding]:
     worst = max(pairs, key=lambda pair: pairs[pair])
     between = " and ".join(axles[key].label for key in worst)
     yield held_against(limit, pairs[worst], f"any two axles, most between {between}", remark, picture)
-    yield from _lead(bench, _travel(bench, run, ends))
+    yield from _lead(bench, axles, ends)
 
 
-def _lead(bench: Bench, travel: float) -> Iterator[Finding]:
+def _lead(bench: Bench, stairs: dict[tuple[str, int], Channel], ends: list[float]) -> Iterator[Finding]:
     """Largest difference between the rearmost axles of the vehicles before the pressures are equal."""
     subject, pressure = bench.subject, full_pressure(bench.subject)[0]
     if len(subject.combination) < 2:
         return
+    travel = _travel(bench, _rearmost(stairs)[driven(subject).name], ends)
     press = Step("set", at=FIRST, target=pedal(subject), to=travel, over=MODERATE)
     run = bench.run("Moderate application", (press,), FIRST + HELD, ready(bench, pressure))
-    axles = _axles(subject, run)
-    units = dict.fromkeys(unit for unit, _ in axles)
-    rear = {unit: axles[max(key for key in axles if key[0] == unit)] for unit in units}
+    rear = _rearmost(_axles(subject, run))
     first = rear.pop(driven(subject).name)
     limit = bench.limits["balance.single" if len(rear) == 1 else "balance.multiple"]
-    level = bench.value("balance.pressure")
-    mark = Mark(f"application of {exactly(level)}", level=level)
     title = f"Lead and lag, moderate application, {limit.clause.rpartition(', ')[2]}"
-    curves = (first, *rear.values())
-    picture = bench.show(Picture("lead_and_lag", title, curves, FIRST, (-0.2, HELD - FIRST), (mark,)))
+    allowed = level(first, limit.value, f"{exactly(limit.value)}: so much they may be apart")
+    curves = (first, *rear.values(), allowed)
+    picture = bench.show(Picture("lead_and_lag", title, curves, FIRST, (-0.2, HELD - FIRST)))
     for axle in rear.values():
         times, values = window(axle, FIRST, FIRST + HELD)
         lead = values - np.interp(times, first.times, first.values)
@@ -70,7 +68,7 @@ def _lead(bench: Bench, travel: float) -> Iterator[Finding]:
         yield held_against(limit, float(abs(lead[k])), f"{axle.label} against {first.label}", remark, picture)
 
 
-def _stairs(bench: Bench) -> tuple[Run, dict[tuple[str, int], Channel]]:
+def _stairs(bench: Bench) -> dict[tuple[str, int], Channel]:
     """The pedal goes down in steps, never up; pressures by vehicle and axle."""
     subject = bench.subject
     if len({(brake.unit, brake.axle) for brake in subject.brakes if brake.axle is not None}) < 2:
@@ -78,7 +76,7 @@ def _stairs(bench: Bench) -> tuple[Run, dict[tuple[str, int], Channel]]:
     foot = pedal(subject)
     steps = tuple(Step("set", at=FIRST + STEP * k, target=foot, to=to, over=OVER) for k, to in enumerate(TRAVELS))
     run = bench.run("Pressure balance", steps, FIRST + STEP * len(TRAVELS), ready(bench, full_pressure(subject)[0]))
-    return run, _axles(subject, run)
+    return _axles(subject, run)
 
 
 def _axles(subject: Subject, run: Run) -> dict[tuple[str, int], Channel]:
@@ -88,6 +86,12 @@ def _axles(subject: Subject, run: Run) -> dict[tuple[str, int], Channel]:
         if brake.axle is not None:
             brakes.setdefault((brake.unit, brake.axle), []).append(brake)
     return {(unit, axle): _mean(run, f"{unit} axle {axle}".strip(), found) for (unit, axle), found in brakes.items()}
+
+
+def _rearmost(axles: dict[tuple[str, int], Channel]) -> dict[str, Channel]:
+    """The rearmost axle with brakes of every vehicle."""
+    units = dict.fromkeys(unit for unit, _ in axles)
+    return {unit: axles[max(key for key in axles if key[0] == unit)] for unit in units}
 
 
 def _mean(run: Run, label: str, brakes: list[Component]) -> Channel:
@@ -101,13 +105,12 @@ def _apart(a: Channel, b: Channel, times: list[float]) -> float:
     return abs(float(np.mean([a(time) - b(time) for time in times])))
 
 
-def _travel(bench: Bench, run: Run, ends: list[float]) -> float:
-    """The pedal travel of a moderate application: what the foot valve delivers in the steps, interpolated."""
-    foot, level = bench.subject.one("foot_valve").name, bench.value("balance.pressure")
-    delivered = [0.0, *(run[f"{foot}.primary_pressure"](time) for time in ends)]
-    if not delivered[-1] >= level:
-        raise NotJudged(f"the pedal at {TRAVELS[-1]:.0%} delivers {exactly(delivered[-1])}, not {exactly(level)}")
-    return float(np.interp(level, delivered, [0.0, *TRAVELS]))
+def _travel(bench: Bench, axle: Channel, ends: list[float]) -> float:
+    """The pedal travel that brings an axle to the pressure of a moderate application: the steps, interpolated."""
+    moderate, reached = bench.value("balance.pressure"), [0.0, *map(axle, ends)]
+    if not reached[-1] >= moderate:
+        raise NotJudged(f"{axle.label} comes to {exactly(reached[-1])} with the pedal at {TRAVELS[-1]:.0%}")
+    return float(np.interp(moderate, reached, [0.0, *TRAVELS]))
 
 
 PROCEDURE = Procedure("balance", "Pressure balance, lead and lag", "US Army TM 5-3820-256-24-4, p. 115", judge,

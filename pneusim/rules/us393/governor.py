@@ -21,6 +21,9 @@ BELOW = 20e3
 LOOK_EVERY, LONGEST = 5.0, 900.0
 """How often the governor is looked at [s], and how long the pumping may take [s]."""
 
+ROOM = 2.0
+"""How much longer than the limit a picture is at least, to hold its words."""
+
 FAN, FANS = 2.0, 60
 """How long the pedal is held down, and let go, each time to use air [s], and how often at most."""
 
@@ -43,10 +46,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
     passed = [first_crossing(curve, high, +1, 0.0, end) for curve in curves]
     since = max(first_crossing(curve, low, +1, 0.0, end) or 0.0 for curve in curves)
     mark = Mark(f"{exactly(high)} within {express(limit.value, 'time')}", limit.value, high)
-    found = (("cut-out", test.cut_out), ("cut-in", test.cut_in))
-    levels = [Mark(words, level=level) for words, level in found if level]
-    title, span = "Build-up, cut-out and cut-in, driver's manual 5.3", (-since, end - since)
-    picture = bench.show(Picture("build_up", title, curves, since, span, (mark, *levels)))
+    marks = (mark, *([Mark("cut-in", level=test.cut_in)] if test.cut_in else ()))
+    title, span = "Build-up, cut-out and cut-in, driver's manual 5.3", (-since, max(end - since, ROOM * limit.value))
+    picture = bench.show(Picture("build_up", title, curves, since, span, marks))
     remark = f"compressor at {express(FASTEST, 'rotation')}, our assumption; trailer supply shut off"
     slow = [curve for curve, time in zip(curves, passed, strict=True) if time is None]
     why = f"{slow[0].label} {never(slow[0], exactly(high), 0.0)}" if slow else remark

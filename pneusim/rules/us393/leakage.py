@@ -36,7 +36,8 @@ def judge(bench: Bench) -> Iterator[Finding]:
             what = f"{curve.label}, brakes {state}"
             if state == "applied" and curve(since) < bench.value("leakage.pedal"):
                 least = exactly(bench.value("leakage.pedal"))
-                yield not_judged(limit.clause, what, f"{exactly(curve(since))} is left for the application, not {least}")
+                why = f"{exactly(curve(since))} is left for the application, not {least}"
+                yield not_judged(limit.clause, what, why)
                 continue
             loss = curve(since) - curve(since + MINUTE)
             yield held_against(limit, loss, what, f"from {exactly(curve(since))}; {remark}", picture)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from pneusim.circuit.circuit import Component, Vehicle
 from pneusim.circuit.scenario import Step
@@ -67,6 +69,11 @@ def chambers(bench: Bench, run: Run, brakes: list[Component]) -> tuple[Channel, 
 def pedal(subject: Subject) -> str:
     """Input of the service brake control."""
     return f"{subject.one('foot_valve').name}.travel"
+
+
+def level(like: Channel, value: float, words: str) -> Channel:
+    """A limit as a curve, so that a picture has room for it, however far it is from what it limits."""
+    return named(replace(like, values=np.full_like(like.values, value)), words)
 
 
 @dataclass(frozen=True)

@@ -8,11 +8,11 @@ from dataclasses import replace
 from pneusim.circuit.circuit import Component
 from pneusim.quantities import express
 from pneusim.rules.bench import Bench, exactly, named
-from pneusim.rules.finding import Finding, Mark, NotJudged, Picture, held_against
+from pneusim.rules.finding import Finding, NotJudged, Picture, held_against
 from pneusim.rules.limits import Limit
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.subject import POWERED
-from pneusim.rules.us393.service import PRESS, gauged, pedal, ready
+from pneusim.rules.us393.service import PRESS, gauged, level, pedal, ready
 from pneusim.simulate.stepper import Stepper
 
 BEFORE, HELD, TRIES = 0.5, 15.0, 3
@@ -30,9 +30,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
         these = [brake for brake in brakes if limits[brake.name] == limit]
         curves = tuple(named(run[f"{brake.name}.stroke"], bench.subject.title(brake)) for brake in these)
         name = f"strokes_{limit.name.removeprefix('strokes.').replace('.', '_')}"
-        mark = Mark(f"at most {express(limit.value, 'length')}", level=limit.value)
+        curves += (level(curves[0], limit.value, f"limit: at most {express(limit.value, 'length')}"),)
         title = f"Pushrods, {limit.words}, 393.47(e)"
-        picture = bench.show(Picture(name, title, curves, BEFORE, (-BEFORE, HELD), (mark,)))
+        picture = bench.show(Picture(name, title, curves, BEFORE, (-BEFORE, HELD)))
         for brake in these:
             yield held_against(limit, state[f"{brake.name}.stroke"], bench.subject.title(brake), remark, picture)
 

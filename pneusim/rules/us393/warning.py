@@ -14,6 +14,9 @@ from pneusim.rules.subject import POWERED
 from pneusim.rules.us393.bleeding import BEGINS, bled
 from pneusim.rules.us393.service import driven, gauged, of, tanks
 
+ROOM = 1.2
+"""How much longer than the run a picture is, to hold words."""
+
 DOWN_TO = 0.5
 """Share of the limit to which a reservoir is bled."""
 
@@ -32,11 +35,13 @@ def _one(bench: Bench, tank: Component) -> Iterator[Finding]:
     (curve,) = tanks(bench, run, [tank])
     switches = {switch.name for switch in subject.all("pressure_switch")}
     times = [event.time for event in run.events if event.kind == "closed" and event.component in switches]
-    marks = [Mark(f"at {exactly(limit.value)} or more, {limit.clause}", level=limit.value) for limit in limits]
+    words = "; ".join(f"{exactly(limit.value)}, {limit.clause.partition(',')[0]}" for limit in limits)
+    highest = max(limits, key=lambda limit: limit.value)
+    marks = [Mark(words if limit == highest else "", level=limit.value) for limit in limits]
     marks += [Mark("warning", times[0] - BEGINS)] if times else []
     title = f"Low-pressure warning, {curve.label} leaks, 393.51(c)"
     name = f"warning_{tank.name.rpartition('.')[2]}"
-    picture = bench.show(Picture(name, title, (curve,), BEGINS, (-BEGINS, run.span[1] - BEGINS), tuple(marks)))
+    picture = bench.show(Picture(name, title, (curve,), BEGINS, (-BEGINS, ROOM * run.span[1]), tuple(marks)))
     what = f"{curve.label} leaks"
     for limit in limits:
         if times:
