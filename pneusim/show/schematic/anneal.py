@@ -11,6 +11,9 @@ from pneusim.show.schematic.zones import Cell
 STEPS_PER_NODE = 1200
 _PITCH = (12.0, 9.0)
 _CORNER = 6.0
+_FAR = 0.006
+"""Growth of the cost across the vehicle: what feeds both sides stands between them."""
+
 _HOT, _COLD = 40.0, 0.05
 
 
@@ -89,5 +92,5 @@ class Annealer:
         x, y, total = xs[n], ys[n], 0.0
         for other, weight in self.near[n]:
             dx, dy = abs(x - xs[other]), abs(y - ys[other])
-            total += weight * (dx + dy + (_CORNER if dx and dy else 0.0))
+            total += weight * (dx + dy + _FAR * dy * dy + (_CORNER if dx and dy else 0.0))
         return total

@@ -11,6 +11,7 @@ from pneusim.show.schematic.ports import STEP, End, Pin
 from pneusim.show.schematic.quality import segments
 from pneusim.show.schematic.route import Routes
 from pneusim.show.schematic.sheet import Node, Sheet
+from pneusim.show.schematic.symbols.registry import DRAWINGS
 
 Area = tuple[float, float, float, float]
 """x, y, width, height."""
@@ -55,15 +56,23 @@ def _chosen(
     for name, node in sheet.nodes.items():
         if not label_lines(node):
             continue
-        spots = _spots(node, frame.boxes[name], pins)
         costs = []
-        for n, (area, _) in enumerate(spots):
-            outside = 1.0 - _covered(area, [page])
-            cost = 10.0 * _covered(area, taken) + 2.5 * _covered(area, wires) + 8.0 * _covered(area, numbers)
-            costs.append((n * 0.03 + cost + 20.0 * outside, n))
-        chosen[name] = spots[min(costs)[1]]
+        for lines, extra in _variants(node):
+            for n, spot in enumerate(_spots(node, lines, frame.boxes[name], pins)):
+                area = spot[0]
+                outside = 1.0 - _covered(area, [page])
+                cost = 10.0 * _covered(area, taken) + 2.5 * _covered(area, wires) + 8.0 * _covered(area, numbers)
+                costs.append((n * 0.03 + extra + cost + 20.0 * outside, spot))
+        chosen[name] = min(costs, key=lambda item: item[0])[1]
         taken.append(chosen[name][0])
     return chosen
+
+
+def _variants(node: Node) -> list[tuple[tuple[str, ...], float]]:
+    """The lines of a label, and the same broken at every word, with what that costs."""
+    lines = label_lines(node)
+    broken = tuple("".join(lines).replace("_", "_ ").split())
+    return [(lines, 0.0)] if broken == lines else [(lines, 0.0), (broken, 0.25)]
 
 
 def _leaving(pin: Pin) -> Area:
@@ -105,14 +114,15 @@ def _covered(area: Area, others: Iterable[Area]) -> float:
     return total / (w * h)
 
 
-def _spots(node: Node, box: Box, pins: Mapping[End, Pin]) -> list[tuple[Area, Label]]:
+def _spots(
+    node: Node, lines: tuple[str, ...], box: Box, pins: Mapping[End, Pin]
+) -> list[tuple[Area, Label]]:
     """Where a label could stand, the best first."""
-    lines = label_lines(node)
     w, h = max(map(text_width, lines)), LINE * len(lines)
     x, y, width, height = _outline(box)
     middle, right, bottom = x + width / 2, x + width, y + height
     sides = [pins[node.name, port].side for port in node.ports]
-    above, below = y - h - 3, bottom + (11 if "S" not in sides else 5)
+    above, below = y - h - 3 - DRAWINGS[node.symbol].over, bottom + (11 if "S" not in sides else 5)
     levels = [above, below] if sides.count("N") <= sides.count("S") else [below, above]
     if node.is_brake:
         levels = [above] if node.side == "right" else [bottom + 3]

@@ -20,8 +20,8 @@ GAPS = (3, 5, 7, 9)
 """Free widths between columns and lanes, tried in turn."""
 
 _BESIDE = 4.0
-_OUTSIDE = 1.5
-_WHEELS = 13
+_OUTSIDE = 2.5
+_WHEELS = 15
 """Cells from the chassis to the far side of the wheels."""
 
 _WIDE = 0.7

@@ -21,12 +21,15 @@ _LEGEND = 3
 _TYRE = 6
 """Cells from a brake chamber to the far side of its tyre."""
 
+_FREE = 2
+"""Cells between a brake chamber and the chassis."""
+
 _BETWEEN_UNITS = 6
-_BETWEEN_DECKS = 10
+_BETWEEN_DECKS = 12
 _OVERHANG = 4
 
 
-ABOVE, BELOW = 5, 3
+ABOVE, BELOW = 5, 4
 """Cells of chassis above the uppermost and below the lowest parts."""
 
 
@@ -130,7 +133,7 @@ def _lanes(nodes: Sequence[Node], cells: Mapping[str, Cell], gap: int, top: int)
 def _beside(node: Node) -> tuple[int, int]:
     """Cells above and below a node for its label, and its tyre."""
     if node.is_brake:
-        return (_TYRE, 0) if node.side == "right" else (0, _TYRE)
+        return (_TYRE, _FREE) if node.side == "right" else (_FREE, _TYRE)
     return label_size(node)[1], 0
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pneusim.show.schematic.place import Box, Frame
@@ -88,11 +88,16 @@ def _filled(node: Node, box: Box, aims: Mapping[str, tuple[float, float]]) -> di
     """Ports by side: each where it wants to be, or where there still is room."""
     sides: dict[str, list[str]] = {"W": [], "N": [], "E": [], "S": []}
     room = rooms(node, box.w, box.h)
-    wishes = {port: _wishes(node, port, box, aim) for port, aim in aims.items()}
-    for port in sorted(aims, key=lambda port: (-wishes[port][0][1], port)):
+    wishes = {port: [wish for wish in _wishes(node, port, box, aim) if room[wish[0]]] for port, aim in aims.items()}
+    for port in sorted(aims, key=lambda port: (-_eagerness(wishes[port]), port)):
         side = next(side for side, _ in wishes[port] if len(sides[side]) < room[side])
         sides[side].append(port)
     return sides
+
+
+def _eagerness(wishes: Sequence[tuple[str, float]]) -> float:
+    """How much better the first wish is than the second."""
+    return wishes[0][1] - wishes[1][1] if len(wishes) > 1 else 0.0
 
 
 def _order(node: Node, port: str) -> int:

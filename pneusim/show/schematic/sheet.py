@@ -84,8 +84,8 @@ def sheet(circuit: Circuit, unit: str | None = None) -> Sheet:
         raise UsageError(f"{circuit.source or circuit.name}: there is no unit {unit!r}{known}")
     homes = _homes(circuit)
     nodes = {name: _node(circuit, part, homes[name], unit) for name, part in circuit.components.items()}
-    nets = [_line_net(line) for line in circuit.lines.values()]
-    nets += [_joint_net(joint.ports, joint.place) for joint in circuit.joints]
+    nets = [_line_net(circuit, line) for line in circuit.lines.values()]
+    nets += [_joint_net(circuit, joint.ports, joint.place) for joint in circuit.joints]
     nets = _with_control_line(circuit, nets)
     units = circuit.vehicles
     if unit is not None:
@@ -168,25 +168,30 @@ def _word(kind: type[Part], given: Mapping[str, Any], parameter: str) -> str:
     return str(given.get(parameter, field.default)) if field else ""
 
 
-def _line_net(line: Line) -> Net:
+def _line_net(circuit: Circuit, line: Line) -> Net:
     ends = (line.start, line.end)
     hose = line.coupling or line.roughness > HOSE_ROUGHNESS
     return Net(
-        f"l-{line.name}", line.title, _ends(ends), _is_pilot(ends), hose, line.coupling, line.place
+        f"l-{line.name}", line.title, _ends(ends), _is_pilot(circuit, ends), hose, line.coupling, line.place
     )  # fmt: skip
 
 
-def _joint_net(ports: tuple[Port, ...], place: Place) -> Net:
+def _joint_net(circuit: Circuit, ports: tuple[Port, ...], place: Place) -> Net:
     title = "screwed together: " + ", ".join(str(port) for port in ports)
-    return Net(f"j-{ports[0]}", title, _ends(ports), _is_pilot(ports), place=place)
+    return Net(f"j-{ports[0]}", title, _ends(ports), _is_pilot(circuit, ports), place=place)
 
 
 def _ends(ports: Iterable[Port]) -> tuple[tuple[str, str], ...]:
     return tuple((port.component, port.number) for port in ports)
 
 
-def _is_pilot(ports: Iterable[Port]) -> bool:
-    return any(port.number.startswith("4") for port in ports)
+def _is_pilot(circuit: Circuit, ports: Iterable[Port]) -> bool:
+    """Whether a line ends at a control port; a tee counts its ports through and has none."""
+    return any(
+        port.number.startswith("4")
+        and any(spec.number.startswith("4") for spec in part(circuit.components[port.component].type).ports)
+        for port in ports
+    )
 
 
 def _with_control_line(circuit: Circuit, nets: list[Net]) -> list[Net]:

@@ -65,7 +65,7 @@ def governor(w: float, h: float) -> str:
     return rect(0, 0, w, h) + spring(w / 2 + 4, h / 2, w - 5, h / 2, 7, 3) + arrow(8, h / 2, w / 2, h / 2)
 
 
-@symbol("relief", 4, 4, closed="N")
+@symbol("relief", 4, 4, closed="N", over=3)
 def relief(w: float, h: float) -> str:
     """One square, spring-loaded, relieving to the atmosphere."""
     return rect(0, 12, w, h - 12) + spring(w / 2, 12, w / 2, -2, 6, 2) + arrow(w / 2 - 8, h - 5, w / 2 - 8, 17)
@@ -96,7 +96,7 @@ def restriction(w: float, h: float) -> str:
     return rect(0, 0, w, h) + line((0, h / 2), (w, h / 2)) + arcs
 
 
-@symbol("shutoff", 4, 2, closed="NS")
+@symbol("shutoff", 4, 2, closed="NS", over=6)
 def shutoff(w: float, h: float) -> str:
     """Two triangles tip to tip, with a handle."""
     body = path(f"M0,2 L{num(w)},{num(h - 2)} V2 L0,{num(h - 2)}Z", "o")

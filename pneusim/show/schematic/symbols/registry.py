@@ -14,6 +14,7 @@ class Drawing:
 
     ``round`` symbols do not fill their box; lines are led on to the middle below them.  No line ends on the sides in
     ``closed``, nor on the last ``exhaust`` cells of the lower side, nor on the first ``shoulder`` cells from above.
+    ``over`` is how far the drawing rises above its box [units].
     """
 
     width: int
@@ -23,6 +24,7 @@ class Drawing:
     closed: str = ""
     exhaust: int = 0
     shoulder: int = 0
+    over: float = 0.0
 
 
 DRAWINGS: dict[str, Drawing] = {}
@@ -37,11 +39,12 @@ def symbol(
     closed: str = "",
     exhaust: int = 0,
     shoulder: int = 0,
+    over: float = 0.0,
 ) -> Callable[[Draw], Draw]:
     """Register a drawing."""
 
     def keep(draw: Draw) -> Draw:
-        DRAWINGS[name] = Drawing(width, height, draw, round_, closed, exhaust, shoulder)
+        DRAWINGS[name] = Drawing(width, height, draw, round_, closed, exhaust, shoulder, over)
         return draw
 
     return keep
