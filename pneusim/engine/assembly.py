@@ -44,6 +44,7 @@ HOLE_RATIO = 0.528
 # Wall exchange that makes a volume isothermal: a small one at most at this rate [1/s], a large one, slow by itself, at
 # most with this conductance [W/K]; more would drown the balance of energy in rounding.
 ISOTHERMAL_RATE, ISOTHERMAL_WALL = 1e6, 5e6
+ISOTHERMAL_STEP = 1e5  # for the same reason: longest step times that rate
 OUTSIDE_MASS = 0.1  # scale of the atmosphere's mass state [kg]
 OUTSIDE_WEIGHT = 100.0
 SPOOL_WEIGHT = 10.0
@@ -123,6 +124,7 @@ class Assembly:
     line_damping: list[int] = field(default_factory=list)  # rates that damp the flows of lines while settling
     exchanges: list[int] = field(default_factory=list)  # rates of wall heat, quickened while settling
     adiabatic: list[int] = field(default_factory=list)  # masses of air that no wall brings to its temperature
+    longest_step: float = math.inf  # that isothermal vessels can bear [s]
     _gauge: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -388,7 +390,10 @@ class Assembly:
         p_value, T_value = tape.element(VOLUME, (node.mass, node.energy, swept), (volume,), node.name)
         tape.keep(node.p, p_value)
         tape.keep(node.T, T_value)
-        wall = min(ISOTHERMAL_RATE * mass_scale * CV, ISOTHERMAL_WALL) if node.isothermal else node.wall
+        wall = node.wall
+        if node.isothermal:
+            wall = min(ISOTHERMAL_RATE * mass_scale * CV, ISOTHERMAL_WALL)
+            self.longest_step = min(self.longest_step, ISOTHERMAL_STEP * mass_scale * CV / wall)
         if wall > 0.0:
             self.exchange(node.energy, self.affine(wall * self.T_ambient, (-wall, T_value)), node.rates)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -21,6 +22,7 @@ class Machine:
     program: Program
     events: tuple[EventSpec, ...] = ()
     captures: tuple[Capture, ...] = ()
+    longest_step: float = math.inf  # [s]
     time: float = 0.0
     floats: Floats = field(init=False)
     state: Floats = field(init=False)
@@ -39,7 +41,9 @@ class Machine:
     def of(cls, assembly: Assembly) -> Machine:
         """Finish an assembly and set its machine up."""
         program = assembly.finish()
-        return cls(assembly.tape, program, tuple(assembly.events), tuple(assembly.captures))
+        return cls(
+            assembly.tape, program, tuple(assembly.events), tuple(assembly.captures), assembly.longest_step
+        )
 
     # ---- reading
 

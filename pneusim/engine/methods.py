@@ -68,7 +68,9 @@ class Rosenbrock:
         if not self._watched.issuperset(armed[0]):
             self._watched.update(armed[0])
             self.rodas.observed = part(machine.program, self._watched)
-        t, flag, count = self.rodas.advance(machine.time, t_end, machine.state, armed, step_budget=self.budget)
+        t, flag, count = self.rodas.advance(
+            machine.time, t_end, machine.state, armed, h_max=machine.longest_step, step_budget=self.budget
+        )
         machine.time = t
         rodas = self.rodas
         failure = self._why(flag, machine) if flag < 0 else ""

@@ -29,9 +29,27 @@ joints:
 scenarios:
   quiet: {lasts: 100 s, begin: {cock.position: open}}
 """
+USED_AND_LEFT = """\
+pneusim: 1
+components:
+  tank:  {type: reservoir, volume: 20 L, pressure: 8 bar, heat: isothermal}
+  foot:  {type: foot_valve}
+  left:  {type: brake_chamber, size: 20}
+  right: {like: left}
+  hole:  {type: restriction, conductance: 0.008 dm3/(s bar)}
+  outside: {type: atmosphere}
+lines:
+  to_left:  {from: foot.21, to: left.11, bore: 9 mm, length: 3 m}
+  to_right: {from: foot.22, to: right.11, bore: 9 mm, length: 3 m}
+joints:
+  - [tank.1, foot.11, foot.12, hole.1]
+  - [hole.2, outside.1]
+scenarios:
+  quiet: {lasts: 300 s, steps: [{at: 61 s, set: foot.travel, to: 100 %}]}
+"""
 
 
-@pytest.mark.parametrize("text", [CHARGED, EMPTIED])
+@pytest.mark.parametrize("text", [CHARGED, EMPTIED, USED_AND_LEFT])
 def test_the_balance_closes_and_the_air_keeps_its_temperature(text):
     result = run(load_text(text), "quiet")
     assert result.closure.energy < 1e-10
