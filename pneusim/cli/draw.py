@@ -33,6 +33,8 @@ def command(file: str, output: Path | None, unit: str | None, write: bool) -> No
     check_ending(picture)
     if write and unit:
         raise UsageError("--write stores the places of the whole file; leave out --unit")
+    if write and not Path(file).is_file():
+        raise UsageError(f"{file!r} comes with pneusim and stays as it is; copy it, then --write the copy")
     circuit = load(path)
     drawing = draw(circuit, unit)
     click.echo(f"written to {drawing.save(picture)}")

@@ -81,7 +81,8 @@ def frame(sheet: Sheet, cells: Mapping[str, Cell], gap: int = 3) -> Frame:
         chassis |= _chassis({name: members[name] for name in deck}, boxes)
         width = max(width, x - _BETWEEN_UNITS + _MARGIN)
         y = bottom + _BETWEEN_DECKS
-    return Frame(boxes, width, y - _BETWEEN_DECKS + _MARGIN + _LEGEND, decks, chassis)
+    height = y - _BETWEEN_DECKS + _MARGIN + _LEGEND
+    return Frame(boxes, max(width, 2 * _MARGIN), max(height, 2 * _MARGIN), decks, chassis)
 
 
 def _chassis(units: Mapping[str, Sequence[Node]], boxes: Mapping[str, Box]) -> dict[str, Box]:
@@ -91,7 +92,7 @@ def _chassis(units: Mapping[str, Sequence[Node]], boxes: Mapping[str, Box]) -> d
     top, bottom = min(box.y for box in inside) - ABOVE, max(box.y + box.h for box in inside) + BELOW
     made = {}
     for name, members in units.items():
-        own = [boxes[node.name] for node in members if not node.beyond]
+        own = [boxes[node.name] for node in members if not node.beyond] or [boxes[node.name] for node in members]
         left, right = min(box.x for box in own) - _OVERHANG, max(box.x + box.w for box in own) + _OVERHANG
         made[name] = Box(left, top, right - left, bottom - top)
     return made

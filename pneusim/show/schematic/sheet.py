@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -134,8 +135,9 @@ def _homes(circuit: Circuit) -> dict[str, str]:
 def _node(circuit: Circuit, item: Component, home: str, alone: str | None) -> Node:
     label = item.name.removeprefix(f"{item.unit}.") if item.unit else item.name
     kind = part(item.type)
-    pin = circuit.layout.get(item.name)
-    written = isinstance(pin, (list, tuple)) and len(pin) == 2 and all(isinstance(v, (int, float)) for v in pin)
+    pin = circuit.layout.get(item.name, item.pos)
+    given = isinstance(pin, (list, tuple)) and len(pin) == 2
+    given = given and all(isinstance(value, (int, float)) and math.isfinite(value) for value in pin)
     return Node(
         name=item.name,
         type=item.type,
@@ -147,7 +149,7 @@ def _node(circuit: Circuit, item: Component, home: str, alone: str | None) -> No
         side=item.side,
         end=_word(kind, item.parameters, "end"),
         role=_word(kind, item.parameters, "role"),
-        pin=(float(pin[0]), float(pin[1])) if written and pin is not None else item.pos,
+        pin=(float(pin[0]), float(pin[1])) if given else None,
         beyond="" if item.unit == home else _end_of(circuit, home),
     )
 

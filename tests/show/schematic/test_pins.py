@@ -1,5 +1,6 @@
 """``pneusim draw --write``: places become pins, nothing else in the file changes."""
 
+import math
 import re
 import shutil
 from dataclasses import replace
@@ -118,6 +119,21 @@ def test_a_pin_counts_before_axle_and_side_and_of_two_the_first():
         parts[name] = replace(parts[name], pos=(0.25, 1.0))
     cells = ps.draw(replace(circuit, components=parts)).layout.cells
     assert [name for name, cell in cells.items() if cell == (0.25, 1.0)] == ["tank"]
+
+
+def test_a_shipped_circuit_is_not_written_to(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(main, ["draw", "one-axle", "--write"])
+    assert done.exit_code == 2
+    assert "copy it" in done.output
+
+
+def test_a_pin_that_is_no_number_is_no_pin():
+    circuit = ps.load("tank-and-orifice")
+    parts = {name: replace(part, pos=(math.nan, math.inf)) for name, part in circuit.components.items()}
+    assert not any(node.pin for node in ps.draw(replace(circuit, components=parts)).layout.sheet.nodes.values())
+    none = replace(circuit, components={}, lines={}, joints=())
+    assert "</svg>" in ps.draw(none).svg
 
 
 def test_write_and_unit_exclude_each_other():
