@@ -123,6 +123,7 @@ def test_stroke_limits_by_type_and_class(brake, inches):
          {"lowest reservoir, 586.1 kPa to 689.5 kPa"}),
         ("tractor-6x4", {"governor.cut_in": "90 psi"}, "governor", {"cut-in"}),
         ("tractor-6x4", {"safety.opens": "160 psi"}, "safety_valve", {"safety valve"}),
+        ("tractor-6x4", {"safety.opens": "120 psi"}, "safety_valve", {"safety valve shuts again"}),
         ("tractor-6x4", {"rear_relay.ratio": 0.8}, "delivery",
          {"first drive axle left", "first drive axle right", "second drive axle left", "second drive axle right"}),
         ("tractor-6x4", {"front_release.exhaust_differential": "40 kPa"}, "residual",
@@ -139,6 +140,29 @@ def test_a_trailer_that_lags_is_caught(combination):
     steady, lag = found(report, "balance")
     assert (steady.verdict, lag.verdict) == (MET, MISSED)
     assert "lags" in lag.why
+
+
+def test_the_rearmost_axles_are_compared(combination):
+    """US Army TM 5-3820-256-24-4, p. 115: the gauges are at the rearmost axles of tractor and trailer."""
+    changes = {"trailer.front_relay.ratio": 0.6, "trailer.rear_relay.ratio": 1.0}
+    steady, _ = found(judge(apply_changes(combination, changes), "us393", only="balance"), "balance")
+    assert steady.what == "tractor axle 3 and trailer axle 3"
+    assert steady.verdict == MET
+    assert "trailer axle 1 differ most" in steady.why
+    changes = {"trailer.front_relay.ratio": 1.0, "trailer.rear_relay.ratio": 0.6}
+    steady, _ = found(judge(apply_changes(combination, changes), "us393", only="balance"), "balance")
+    assert steady.verdict == MISSED
+
+
+def test_a_vehicle_alone_has_no_balance_between_vehicles():
+    (balance,) = found(judge(load("tractor-6x4"), "us393", only="balance"), "balance")
+    assert balance.verdict == NOT_JUDGED
+
+
+def test_what_stays_at_the_coupling_has_a_source(report):
+    clauses = {f.what.partition(",")[0]: f.clause for f in found(report, "residual")}
+    assert clauses["tractor control coupling head"] == "US Army TM 5-3820-256-24-4, p. 107"
+    assert clauses["axle 1 left"] == "common practice, no source"
 
 
 def test_a_check_valve_guards_the_reservoir_from_the_compressor_line():

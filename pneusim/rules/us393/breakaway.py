@@ -22,6 +22,9 @@ BREAKS, END, APART = 0.5, 910.5, 0.05
 AT_ONCE = 3.0
 """Within which time the brakes act at once [s]: our reading, after 49 CFR 571.121 S5.6.3.3; the text has no figure."""
 
+SOON = 5.0
+"""What the picture of the first moments shows [s]."""
+
 APPLIED = 0.5
 """Share of a pushrod's highest force down to which the brake stays applied: our reading."""
 
@@ -45,6 +48,9 @@ def brakes(bench: Bench) -> Iterator[Finding]:
     mark = Mark(express(limit.value, "time"), limit.value)
     span = (-BREAKS, END - BREAKS)
     picture = bench.show(Picture("breakaway", title, tuple(forces), BREAKS, span, (mark,)))
+    mark = Mark(f"at once: within {AT_ONCE:g} s, our reading", AT_ONCE)
+    title = "Pushrods when the trailer breaks away, 393.43(d)"
+    first = bench.show(Picture("breakaway_begins", title, tuple(forces), BREAKS, (-BREAKS, SOON), (mark,)))
     spared = _spared(subject, forces)
     for force in forces:
         if force.name in spared:
@@ -53,7 +59,7 @@ def brakes(bench: Bench) -> Iterator[Finding]:
         acts = time_to(force, SLACK, +1, BREAKS)
         came = "it never did" if acts is None else f"after {acts:.2f} s"
         why = f"{came}; at once is within {AT_ONCE:g} s: our reading, the text has no figure; {ACTS}"
-        yield judged(limit.clause, f"{force.label} acts at once", acts is not None and acts <= AT_ONCE, why, picture)
+        yield judged(limit.clause, f"{force.label} acts at once", acts is not None and acts <= AT_ONCE, why, first)
         yield _stays(bench, force, acts, picture)
     kept = bench.limits["breakaway.kept"]
     for curve in tanks(bench, run, [tank for tank in subject.service_reservoirs if not _towed(subject, [tank])]):
