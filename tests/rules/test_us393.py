@@ -200,6 +200,12 @@ def test_a_trailer_that_does_not_stay_braked_is_caught(leak, stays, guarded):
     assert [f.verdict for f in found(report, "backflow")] == [guarded]
 
 
+def test_a_trailer_held_by_a_rig_does_not_break_away():
+    findings = judge(load("semitrailer-timing-rig"), "us393").findings
+    verdicts = {f.procedure: f.verdict for f in findings if f.procedure in ("breakaway", "backflow")}
+    assert verdicts == {"breakaway": NOT_JUDGED, "backflow": NOT_JUDGED}
+
+
 def test_brakes_on_one_side_of_an_axle_are_not_judged():
     report = judge(load_text(GOOD.replace("side: right", "side: left")), "us393", only="chambers")
     assert [f.verdict for f in found(report, "chambers")] == [NOT_JUDGED]

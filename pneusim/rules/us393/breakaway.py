@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pneusim.circuit.circuit import Component
+from pneusim.circuit.circuit import Component, Port
 from pneusim.circuit.scenario import Step
 from pneusim.quantities import express
 from pneusim.results.measures.crossing import first_crossing, highest, lowest
@@ -121,8 +121,19 @@ def _run(bench: Bench) -> Run:
         line.name for line in subject.circuit.lines.values()
         if line.coupling and {components[p.component].unit for p in (line.start, line.end)} & _engines(subject)
     )  # fmt: skip
+    if not couplings and (head := _occupied(subject)):
+        raise NotJudged(f"something that is no vehicle is connected to {head}, and nothing breaks away")
     steps = (Step("separate", at=BREAKS, targets=couplings, over=APART),) if couplings else ()
     return bench.run("The trailer breaks away", steps, END, ready(bench, full_pressure(subject)[0]))
+
+
+def _occupied(subject: Subject) -> str | None:
+    """A front coupling head to which something else than a vehicle is connected."""
+    circuit = subject.circuit
+    taken = {port for line in circuit.lines.values() if not line.coupling for port in (line.start, line.end)}
+    taken |= {port for joint in circuit.joints for port in joint.ports}
+    heads = [*subject.heads("supply", "front"), *subject.heads("control", "front")]
+    return next((subject.title(head) for head in heads if Port(head.name, "2") in taken), None)
 
 
 def _engines(subject: Subject) -> set[str]:
