@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Component
 from pneusim.lints.base import FROM_MEMORY, POWERED, TOWED, Lint, Seen, at
-from pneusim.lints.unit import BRAKES, Unit
+from pneusim.lints.unit import Unit
 from pneusim.quantities import express
 
 SOURCES = {"us": f"49 CFR 571.121 S5.1.2.1 (12 times), S5.2.1.1 (trailers: 8 times), {FROM_MEMORY}"}
@@ -20,7 +21,7 @@ def find(unit: Unit) -> Iterator[Seen]:
     """
     powered = unit.vehicle.kind in POWERED
     times = _TIMES_POWERED if powered else _TIMES_TOWED
-    brakes, reservoirs = unit.all(*BRAKES), unit.all("reservoir")
+    brakes, reservoirs = unit.all(*ACTUATORS), unit.all("reservoir")
     if not brakes or not reservoirs:
         return
     counted = [r for r in reservoirs if unit.figure(r, "service") or (powered and unit.feeds_brakes(r))]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.lints.base import FROM_MEMORY, POWERED, Lint, Seen, at, named
-from pneusim.lints.unit import BRAKES, Unit
+from pneusim.lints.unit import Unit
 
 SOURCES = {"us": f"49 CFR 571.121 S5.7, {FROM_MEMORY}", "un13": f"UN R13 5.2.1.2, {FROM_MEMORY}"}
 
@@ -13,7 +14,7 @@ SOURCES = {"us": f"49 CFR 571.121 S5.7, {FROM_MEMORY}", "un13": f"UN R13 5.2.1.2
 def find(unit: Unit) -> Iterator[Seen]:
     """What no service chamber of the unit can be fed without, the body of a dual valve aside."""
     fed = unit.network.needs([reservoir.name for reservoir in unit.service_reservoirs])
-    ports = [unit.network.place(brake.name, "11") for brake in unit.all(*BRAKES)]
+    ports = [unit.network.place(brake.name, "11") for brake in unit.all(*ACTUATORS)]
     needed = [fed[port] for port in ports if port in fed]
     if not needed:
         return

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Component
 from pneusim.lints.base import FROM_MEMORY, PRACTICE, Lint, Seen, at
-from pneusim.lints.unit import BRAKES, Unit
+from pneusim.lints.unit import Unit
 from pneusim.quantities import express
 
 SOURCES = {"us": f"49 CFR 393.47(b) and (c), {FROM_MEMORY}", "un13": PRACTICE}
@@ -15,7 +16,7 @@ SOURCES = {"us": f"49 CFR 393.47(b) and (c), {FROM_MEMORY}", "un13": PRACTICE}
 
 def find(unit: Unit) -> Iterator[Seen]:
     """Brakes that differ from the first of their axle in type, area or full stroke."""
-    brakes = sorted((b for b in unit.all(*BRAKES) if b.axle is not None), key=lambda brake: brake.axle or 0)
+    brakes = sorted((b for b in unit.all(*ACTUATORS) if b.axle is not None), key=lambda brake: brake.axle or 0)
     for axle, group in groupby(brakes, key=lambda brake: brake.axle):
         first, *others = group
         other = next((brake for brake in others if _figures(unit, brake) != _figures(unit, first)), None)

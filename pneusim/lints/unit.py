@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Circuit, Component, Vehicle
 from pneusim.lints.network import Network
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part
-
-BRAKES = ("brake_chamber", "spring_brake_actuator")
 
 
 class Unit:
@@ -45,7 +44,7 @@ class Unit:
     def feeds_brakes(self, store: Component) -> bool:
         """Whether air of a reservoir can reach a service chamber of the unit."""
         fed = self.network.needs([store.name])
-        return any(self.network.place(brake.name, "11") in fed for brake in self.all(*BRAKES))
+        return any(self.network.place(brake.name, "11") in fed for brake in self.all(*ACTUATORS))
 
 
 def units(circuit: Circuit) -> list[Unit]:
