@@ -1,0 +1,3 @@
+import {register} from "node:module";
+
+register("./loader.js", import.meta.url);
