@@ -37,7 +37,7 @@ class Step:
     cross    targets (two coupling names)
     couple   targets (coupling names)
     mend     target: anything broken, leaking, blocked, or a ``component.fault``
-    ask      text
+    ask      text; with choices: choices, answer (index from 0), explanation
     note     text
     ======== ======================================================================================
 
@@ -53,6 +53,9 @@ class Step:
     over: float = 0.0
     where: float = 0.5
     text: str = ""
+    choices: tuple[str, ...] = ()
+    answer: int | None = None
+    explanation: str = ""
     place: Place = _NOWHERE
 
 

@@ -98,6 +98,10 @@ CODES: dict[str, str] = {
     "T16": "There is nothing of that name to begin with or to change.",
     "T17": "A line breaks or leaks in two places.",
     "T18": "A line is too short to break or leak along it.",
+    "T19": "A question, a choice or a remark has no words.",
+    "T20": "A question has too few or too many choices, or two that are the same.",
+    "T21": "The answer to a question is none of its choices.",
+    "T22": "A question has choices without an answer, or an answer without choices.",
     # M: measures and expectations
     "M01": "A measure is there already.",
     "M02": "A measure measures nothing, or several things.",

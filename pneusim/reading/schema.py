@@ -14,6 +14,7 @@ from pneusim.parts.registry import part, part_types
 from pneusim.reading.components import COMMON
 from pneusim.reading.lines import MODELS
 from pneusim.reading.parameters import choices_of, dimension_of
+from pneusim.reading.questions import MOST_CHOICES
 from pneusim.reading.steps import ACTIONS
 from pneusim.reading.vehicles import BRAKES, KINDS, PRACTICES
 
@@ -167,7 +168,9 @@ def _line(more: Schema) -> Schema:
 def _scenario() -> Schema:
     measure = {"type": "object", "required": ["name"], "properties": {"name": {"type": "string", "pattern": _NAME}}}
     expectation = {"type": "object", "required": ["measure"], "properties": {"measure": _TEXT}}
-    step = {"type": "object", "anyOf": [{"required": [action]} for action in ACTIONS]}
+    step = {
+        "type": "object", "properties": {"ask": _question()}, "anyOf": [{"required": [action]} for action in ACTIONS]
+    }  # fmt: skip
     return _object(
         {
             "title": _TEXT,
@@ -179,6 +182,17 @@ def _scenario() -> Schema:
             "like": _LIKE,
         }
     )
+
+
+def _question() -> Schema:
+    """A question: its words, or a map with choices and the answer among them."""
+    some = {"type": ["string", "number", "boolean"], "minLength": 1}
+    choices = {"type": "array", "items": some, "minItems": 2, "maxItems": MOST_CHOICES, "uniqueItems": True}
+    answer = {**some, "description": "One of the choices, or its number from 1."}
+    full = _object(
+        {"text": some, "choices": choices, "answer": answer, "explanation": some}, required=["text"]
+    ) | {"dependentRequired": {"choices": ["answer"], "answer": ["choices"]}}  # fmt: skip
+    return {"anyOf": [some, full]}
 
 
 def _heat() -> Schema:

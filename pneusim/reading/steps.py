@@ -10,6 +10,7 @@ from pneusim.circuit.scenario import Step
 from pneusim.reading.context import Context
 from pneusim.reading.faults import listed
 from pneusim.reading.fields import Fields, with_misspelt
+from pneusim.reading.questions import read_question, words
 from pneusim.reading.references import resolve_port
 from pneusim.reading.targets import find_fault, find_input, find_line, is_line
 from pneusim.reading.tree import ListNode, MapNode, Node, Scalar, kind_in_words
@@ -267,8 +268,12 @@ def _mend(fields: Fields, step: Step, context: Context) -> Step | None:
     return replace(step, target=line) if line else None
 
 
-def _text(fields: Fields, step: Step, context: Context) -> Step | None:
-    text = fields.text(step.action)
+def _ask(fields: Fields, step: Step, context: Context) -> Step | None:
+    return read_question(fields, step)
+
+
+def _note(fields: Fields, step: Step, context: Context) -> Step | None:
+    text = words(fields.get("note"), fields.faults)
     return replace(step, text=text) if text else None
 
 
@@ -290,6 +295,6 @@ _READERS: dict[str, Callable[[Fields, Step, Context], Step | None]] = {
     "cross": _couplings,
     "couple": _couplings,
     "mend": _mend,
-    "ask": _text,
-    "note": _text,
+    "ask": _ask,
+    "note": _note,
 }
