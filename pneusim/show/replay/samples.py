@@ -1,0 +1,102 @@
+"""Fewer samples of a run: as many as a page can draw, no extreme lost and no event blurred."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from pneusim.results.run import Run
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+
+FINEST = 1e-3
+"""Samples nearer to each other than this are thinned [s]."""
+
+BINS = 20_000
+"""So many bins at most divide a run."""
+
+
+@dataclass(frozen=True)
+class Samples:
+    """Thinned samples.
+
+    Attributes
+    ----------
+    times : ndarray, shape (n,)
+        [s]; at an event a time stands twice, with the limits from both sides.
+    values : mapping of str to ndarray, shape (n,)
+        By channel, SI.
+    width : float
+        Width of a bin [s].
+    found : int
+        Number of samples of the run.
+    """
+
+    times: Floats
+    values: Mapping[str, Floats]
+    width: float
+    found: int
+
+
+def thin(run: Run, names: Iterable[str]) -> Samples:
+    """Samples of some channels of a run.
+
+    A bin of time with more than two samples keeps the lowest and the highest of every channel, in their order, at its
+    first and last time.  No bin goes across a time that stands twice, and the samples on both sides of one are kept.
+
+    Examples
+    --------
+    >>> from pneusim.circuit.circuit import Circuit
+    >>> from pneusim.circuit.scenario import Scenario
+    >>> from pneusim.results.run import Channel, failed
+    >>> from dataclasses import replace
+    >>> times = np.array([0.0, 1e-4, 3e-4, 5e-4, 9e-4, 1.0])
+    >>> spike = Channel("a.pressure", times, np.array([0.0, 0.0, 9.0, 1.0, 1.0, 1.0]), "pressure", "a")
+    >>> run = replace(failed(Circuit("", {}, {}), Scenario(""), "", ""), channels={"a.pressure": spike})
+    >>> samples = thin(run, ["a.pressure"])
+    >>> samples.times.tolist(), samples.values["a.pressure"].tolist()
+    ([0.0, 0.0001, 0.0009, 1.0], [0.0, 0.0, 9.0, 1.0])
+    """
+    chosen = {name: run.channels[name].values for name in names}
+    times = next(iter(run.channels.values())).times
+    width = max(FINEST, float(times[-1] - times[0]) / BINS)
+    starts = _starts(times, width)
+    sizes = np.diff(starts, append=len(times))
+    kept = np.sort(np.concatenate([starts, (starts + sizes - 1)[sizes > 1]]))
+    values = {name: _extremes(whole, starts, sizes, kept) for name, whole in chosen.items()}
+    return Samples(times[kept], values, width, len(times))
+
+
+def _starts(times: Floats, width: float) -> Ints:
+    """Index of the first sample of every bin; the samples at both ends and on both sides of an event are bins alone."""
+    twice = np.flatnonzero(np.diff(times) == 0.0)
+    alone = np.unique(np.concatenate([[0, len(times) - 1], twice, twice + 1]))
+    bins = np.floor((times - times[0]) / width)
+    begins = np.flatnonzero(np.diff(bins) != 0.0) + 1
+    starts = np.unique(np.concatenate([begins, alone, alone + 1])).astype(np.int64)
+    return starts[starts < len(times)]
+
+
+def _extremes(values: Floats, starts: Ints, sizes: Ints, kept: Ints) -> Floats:
+    """The samples kept; those of a full bin become its extremes."""
+    result = values[kept]
+    full = sizes > 2
+    if not full.any():
+        return result
+    low, high = np.minimum.reduceat(values, starts), np.maximum.reduceat(values, starts)
+    rises = _first(values, low, starts, sizes) <= _first(values, high, starts, sizes)
+    first = np.searchsorted(kept, starts[full])
+    result[first] = np.where(rises, low, high)[full]
+    result[first + 1] = np.where(rises, high, low)[full]
+    return result
+
+
+def _first(values: Floats, wanted: Floats, starts: Ints, sizes: Ints) -> Ints:
+    """Index of the first sample of every bin that has the wanted value."""
+    indices = np.arange(len(values))
+    found: Ints = np.minimum.reduceat(np.where(values == np.repeat(wanted, sizes), indices, len(values)), starts)
+    return found
