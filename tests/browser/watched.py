@@ -13,8 +13,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from tests.tools import chromium
 
 FLAGS = [
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 
 PROJECTOR = {"width": 1920, "height": 1080}
