@@ -1,4 +1,4 @@
-"""The files of a result: summary, timing, channels, events and measures.
+"""The files of a result: summary, circuit, timing, channels, events and measures.
 
 Everything but ``timing.json`` is byte-identical for identical runs.
 """
@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from pneusim.results.run import CAUTION, Channel, Run
+from pneusim.results.stored import circuit_as_json
 from pneusim.results.units import si_unit
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)
@@ -26,6 +27,7 @@ def files(run: Run) -> dict[str, bytes]:
     """The files of a run by name, pictures aside."""
     return {
         "summary.json": _json(summary(run)),
+        "circuit.json": circuit_as_json(run.circuit, run.scenario),
         "timing.json": _json(timing(run)),
         "channels.npz": _npz(run),
         "channels.json": _json(
@@ -69,6 +71,7 @@ def summary(run: Run) -> dict[str, Any]:
                 "name": m.name,
                 "value": m.value,
                 "unit": si_unit(m.dimension),
+                "dimension": m.dimension,
                 "limit": m.limit or None,
                 "met": m.met,
                 **({"reason": m.reason} if m.reason else {}),

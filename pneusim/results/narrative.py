@@ -32,16 +32,30 @@ an interlock remembers."""
 
 
 @dataclass(frozen=True)
+class Sentence:
+    """A sentence on what happened from one time to another [s]; without times it tells how it all ended."""
+
+    text: str
+    since: float | None = None
+    until: float | None = None
+
+
+@dataclass(frozen=True)
 class _Told:
     """What is told about one cause; causes with the same key are repetitions of one step."""
 
     time: float
     key: str
-    sentences: Sequence[str]
+    sentences: Sequence[Sentence]
 
 
 def tell(run: Run, system: str = "si") -> tuple[str, ...]:
     """Sentences in order of time, then the outcome, in the unit system asked for."""
+    return tuple(sentence.text for sentence in sentences(run, system))
+
+
+def sentences(run: Run, system: str = "si") -> tuple[Sentence, ...]:
+    """What `tell` tells, with the times that each sentence covers."""
     causes = list(_instants(event for event in run.events if _is_cause(event)))
     limits = [float("-inf"), *(events[0].time for events in causes), float("inf")]
     moved = mechanics(run, run.measures)
@@ -56,10 +70,10 @@ def tell(run: Run, system: str = "si") -> tuple[str, ...]:
         ]
         head = _head(run, causes[k - 1], system) if k else ""
         clauses = sorted([*clauses_of(run, here, system), *modes], key=lambda clause: clause.start)
-        sentences = _sentences(head, since, clauses)
-        usual = len(sentences) == 1 and not modes and all(m.kind in ORDINARY for m in here)
-        told.append(_Told(since, _repeated(causes[k - 1]) if k and usual else "", sentences))
-    return (*_shortened(told), *outcome(run, system))
+        said = _sentences(head, since, clauses)
+        usual = len(said) == 1 and not modes and all(m.kind in ORDINARY for m in here)
+        told.append(_Told(since, _repeated(causes[k - 1]) if k and usual else "", said))
+    return (*_shortened(told), *map(Sentence, outcome(run, system)))
 
 
 def _repeated(events: Sequence[Event]) -> str:
@@ -67,7 +81,7 @@ def _repeated(events: Sequence[Event]) -> str:
     return events[0].text if len(events) == 1 and events[0].kind == "set" else ""
 
 
-def _shortened(told: Sequence[_Told]) -> Iterator[str]:
+def _shortened(told: Sequence[_Told]) -> Iterator[Sentence]:
     """The sentences; of a step done many times the first, the second and the last are told, the others counted."""
     counts = Counter(one.key for one in told)
     seen: Counter[str] = Counter()
@@ -83,11 +97,12 @@ def _shortened(told: Sequence[_Told]) -> Iterator[str]:
     yield from _counted(skipped)
 
 
-def _counted(skipped: Sequence[_Told]) -> Iterator[str]:
+def _counted(skipped: Sequence[_Told]) -> Iterator[Sentence]:
     if skipped:
         times = max(Counter(one.key for one in skipped).values())
-        span_told = f"{moment(skipped[0].time)} to {moment(skipped[-1].time)}"
-        yield f"{span_told}: the same {'once' if times == 1 else f'{times} times'} more."
+        since, until = skipped[0].time, skipped[-1].time
+        again = "once" if times == 1 else f"{times} times"
+        yield Sentence(f"{moment(since)} to {moment(until)}: the same {again} more.", since, until)
 
 
 def _is_cause(event: Event) -> bool:
@@ -115,16 +130,16 @@ def _instants(events: Iterable[Event]) -> Iterable[list[Event]]:
         yield group
 
 
-def _sentences(head: str, since: float, clauses: Sequence[Clause]) -> list[str]:
+def _sentences(head: str, since: float, clauses: Sequence[Clause]) -> list[Sentence]:
     """One sentence for the cause and what followed at once, more for what followed later."""
-    sentences: list[str] = []
-    last = since
+    said: list[Sentence] = []
+    last = until = since
     for clause in clauses:
         if head and clause.start - last <= FOLLOWS:
             head = f"{head}; {clause.text}"
         else:
-            sentences += [f"{head}."] if head else []
-            now = moment(clause.start)
+            said += [Sentence(f"{head}.", since, until)] if head else []
+            since, until, now = clause.start, clause.end, moment(clause.start)
             head = f"{now}: {clause.text.replace(f' at {now}', '', 1)}"
-        last = clause.end
-    return sentences + ([f"{head}."] if head else [])
+        last, until = clause.end, max(until, clause.end)
+    return said + ([Sentence(f"{head}.", since, until)] if head else [])

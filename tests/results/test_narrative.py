@@ -6,7 +6,7 @@ import pytest
 from pneusim.circuit.circuit import Component, Vehicle
 from pneusim.circuit.scenario import Expectation, Scenario
 from pneusim.results import finish
-from pneusim.results.narrative import tell
+from pneusim.results.narrative import sentences, tell
 from pneusim.results.restate import restate
 from pneusim.results.run import Event
 from pneusim.results.words import listed, numbered, places
@@ -254,3 +254,14 @@ def test_restated_text_keeps_what_is_no_quantity():
     text = "axle 2 kept 827 kPa, 20 N m and 2 kN, 50 mm at 5.31 s, 0.5 kPa/s"
     assert restate(text, "si") == text
     assert restate(text, "us") == "axle 2 kept 120 psi, 20 N m and 450 lbf, 1.97 in at 5.31 s, 0.5 kPa/s"
+
+
+def test_sentences_carry_the_times_that_they_cover_and_the_outcome_none(run):
+    said = sentences(run)
+    assert tuple(sentence.text for sentence in said) == run.narrative
+    causes = [sentence for sentence in said if sentence.since is not None]
+    assert said[len(causes):] == said[-5:]
+    assert [sentence.since for sentence in causes] == sorted(sentence.since for sentence in causes)
+    tripped = next(sentence for sentence in causes if "tripped" in sentence.text)
+    assert tripped.since == pytest.approx(5.31)
+    assert tripped.until == pytest.approx(6.28, abs=5e-3)
