@@ -8,7 +8,6 @@ from typing import NamedTuple
 import matplotlib
 import numpy as np
 import numpy.typing as npt
-from matplotlib.axes import Axes
 
 from pneusim import simulate
 from pneusim.errors import UsageError
@@ -17,6 +16,7 @@ from pneusim.quantities import DIMENSIONS, unit_of
 from pneusim.reading import load_text
 from pneusim.results.run import Run
 from pneusim.show import palette
+from pneusim.show.against import arrows
 from pneusim.show.drawing import STYLE, RunFigure
 
 SIZE = (6.4, 4.0)
@@ -24,9 +24,6 @@ SIZE = (6.4, 4.0)
 
 WIDEST = 42
 """Letters in a line of an axis' words."""
-
-ARROWS = 6
-"""Arrows that tell in which direction the curve is run through."""
 
 TIME = "time"
 
@@ -78,7 +75,7 @@ def characteristic(part: type[Part], units: str = "si") -> Characteristic:
         axes = figure.subplots()
         axes.plot(x.values, y.values, color=palette.LINES[0], solid_joinstyle="round")
         if part.characteristic[0] != TIME:
-            _arrows(axes, x.values, y.values)
+            arrows(axes, x.values, y.values, palette.LINES[0])
         axes.set_xlabel(fill(x.label, WIDEST))
         axes.set_ylabel(fill(y.label, WIDEST))
         axes.set_title(part.title)
@@ -104,26 +101,3 @@ def _span(values: npt.NDArray[np.float64]) -> str:
 
 def _words(x: Axis, y: Axis) -> str:
     return f"{y.label}, {_span(y.values)}, against {x.label}, {_span(x.values)}"
-
-
-def _share(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    """Values from 0 to 1."""
-    span = float(np.ptp(values))
-    return (values - values.min()) / span if span > 0.0 else np.zeros_like(values)
-
-
-def _arrows(axes: Axes, x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> None:
-    """Arrows at equal distances along the curve."""
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(_share(x)), np.diff(_share(y))))])
-    if along[-1] <= 0.0:
-        return
-    for share in (np.arange(ARROWS) + 0.5) / ARROWS:
-        k = min(max(int(np.searchsorted(along, share * along[-1])), 1), len(x) - 1)
-        axes.annotate(
-            "",
-            (x[k], y[k]),
-            xytext=(x[k - 1], y[k - 1]),
-            arrowprops={
-                "arrowstyle": "-|>", "color": palette.LINES[0], "mutation_scale": 16, "shrinkA": 0, "shrinkB": 0
-            },  # fmt: skip
-        )

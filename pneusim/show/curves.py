@@ -29,7 +29,7 @@ class Curve:
     """A curve of a figure: SI values, its name, and its dash (a key of ``palette.DASHES``).
 
     ``colour`` counts in the palette: brakes of one axle have one colour in all figures, those of its right
-    side alone hollow markers.
+    side alone hollow markers.  ``channels`` names the channels that it stands for.
     """
 
     label: str
@@ -39,6 +39,7 @@ class Curve:
     dash: str = "solid"
     colour: int = 0
     hollow: bool = False
+    channels: tuple[str, ...] = ()
 
 
 CONTROLS: dict[str, dict[str, str]] = {
@@ -109,7 +110,7 @@ def sampled(curves: Sequence[Curve], start: float, end: float) -> list[Curve]:
 
 def _curve(channel: Channel, label: str, dash: str = "solid") -> Curve:
     dimension = channel.dimension if channel.dimension in DIMENSIONS else "number"
-    return Curve(label, channel.times, channel.values, dimension, dash)
+    return Curve(label, channel.times, channel.values, dimension, dash, channels=(channel.name,))
 
 
 def _of_brakes(
@@ -119,23 +120,29 @@ def _of_brakes(
     found = [(brake, own) for brake in brakes(run) if (own := channel(brake)) is not None]
     scale = max((float(np.abs(own.values).max()) for _, own in found), default=0.0)
     limit = max(SAME * scale, NEGLIGIBLE[found[0][1].dimension] if found else 0.0)
-    groups: list[tuple[Channel, list[Brake]]] = []
+    groups: list[list[tuple[Brake, Channel]]] = []
     for brake, own in found:
-        for first, members in groups:
-            near = float(np.abs(own.values - first.values).max()) <= limit
-            if near and members[0].component.unit == brake.component.unit:
-                members.append(brake)
+        for members in groups:
+            first = members[0]
+            near = float(np.abs(own.values - first[1].values).max()) <= limit
+            if near and first[0].component.unit == brake.component.unit:
+                members.append((brake, own))
                 break
         else:
-            groups.append((own, [brake]))
-    return [_placed(run, _curve(first, _name(run, members) + words, dash), members) for first, members in groups]
+            groups.append([(brake, own)])
+    return [_together(run, members, words, dash) for members in groups]
 
 
-def _placed(run: Run, curve: Curve, members: Sequence[Brake]) -> Curve:
-    """The curve in the colour of its first axle; a brake without an axle counts as one."""
+def _together(run: Run, members: Sequence[tuple[Brake, Channel]], words: str, dash: str) -> Curve:
+    """One curve for brakes that do the same, in the colour of their first axle; one without an axle counts as one."""
+    own = [brake for brake, _ in members]
     axles = list(dict.fromkeys(_axle(brake) for brake in brakes(run)))
-    right = {brake.component.side for brake in members} == {"right"}
-    return replace(curve, colour=axles.index(_axle(members[0])), hollow=right)
+    return replace(
+        _curve(members[0][1], _name(run, own) + words, dash),
+        colour=axles.index(_axle(own[0])),
+        hollow={brake.component.side for brake in own} == {"right"},
+        channels=tuple(channel.name for _, channel in members),
+    )
 
 
 def _axle(brake: Brake) -> tuple[str, int | str]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
@@ -11,11 +13,11 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.transforms import offset_copy
 
-from pneusim.quantities import unit_of
-from pneusim.results.run import Run
+from pneusim.quantities import DIMENSIONS, unit_of
 from pneusim.show import palette
 from pneusim.show.curves import Curve
-from pneusim.show.marks import Mark, legend, marks
+from pneusim.show.limits import Limit
+from pneusim.show.marks import Mark
 
 SIZE = (8.0, 5.0)
 """Width and height of a figure without its lists of curves and events [in]."""
@@ -70,42 +72,63 @@ class RunFigure(Figure):
         return buffer.getvalue()
 
 
-def figure(run: Run, panels: Mapping[str, Sequence[Curve]], span: tuple[float, float], units: str) -> RunFigure:
-    """One panel alone, or several in two columns; below them what the numbers of the events mean.
+@dataclass(frozen=True)
+class Panel:
+    """A panel: its title, curves of one dimension, and limits, each with the letter that stands beside its line."""
 
-    Each of ``panels`` is a title with its curves, all of one dimension; ``span`` is the time shown [s].
-    """
-    found, left_out = marks(run, *span, units)
+    title: str
+    curves: Sequence[Curve]
+    limits: Sequence[tuple[str, Limit]] = ()
+
+
+def figure(
+    heading: str, panels: Sequence[Panel], span: tuple[float, float], found: Sequence[Mark], below: str, units: str
+) -> RunFigure:
+    """One panel alone, or several in two columns over the time ``span`` [s]; ``below`` them stands a text."""
+    whole, axes_of, width = sheet(heading, [panel.curves for panel in panels], below)
+    for axes, panel in zip(axes_of, panels):
+        lines = _draw(axes, panel.curves, span, units)
+        _limit(axes, panel, units)
+        _mark(axes, found, span, panel.title)
+        name(axes, whole, lines, columns_of_names(panel.curves, width))
+    return whole
+
+
+def sheet(heading: str, panels: Sequence[Sequence[Curve]], below: str) -> tuple[RunFigure, list[Axes], float]:
+    """An empty figure with axes for panels of curves and its text; also the width of a panel [in]."""
     many = len(panels) > 1
     columns = 2 if many else 1
     width, height = OVERVIEW if many else SIZE
-    text = legend(found, left_out, int(width / LETTER))
-    height = _height(list(panels.values()), columns, width / columns, height / columns)
-    below = (text.count("\n") + 1) * LINE + 0.25
-    whole = RunFigure(figsize=(width, height + below), layout="constrained", facecolor="white")
-    parts: Any = whole.subfigures(2, 1, height_ratios=(height, below))
+    height = _height(panels, columns, width / columns, height / columns)
+    text = "\n".join(_wrapped(below, width))
+    foot = (text.count("\n") + 1) * LINE + 0.25
+    whole = RunFigure(figsize=(width, height + foot), layout="constrained", facecolor="white")
+    parts: Any = whole.subfigures(2, 1, height_ratios=(height, foot))
     top, bottom = parts
     grid = top.subplots(-(-len(panels) // columns), columns, squeeze=False)
-    for axes, (title, shown) in zip(grid.flat, panels.items()):
-        lines = _draw(axes, shown, span, units)
-        _mark(axes, found, span, title)
-        _name(axes, whole, lines, _columns(shown, width / columns))
     for axes in grid.flat[len(panels) :]:
         axes.set_visible(False)
-    variant = f" ({run.variant})" if run.variant else ""
-    heading = f"{run.circuit.title}: {run.scenario.title or run.scenario.name}{variant}"
-    top.suptitle(heading, fontsize=TEXT + 2, x=0.01, ha="left")
+    top.suptitle(textwrap.fill(heading, int(width / LETTER)), fontsize=TEXT + 2, x=0.01, ha="left")
     bottom.text(0.01, 0.98, text, va="top", ha="left", fontsize=TEXT, linespacing=1.3)
-    return whole
+    return whole, list(grid.flat[: len(panels)]), width / columns
+
+
+def _wrapped(text: str, width: float) -> list[str]:
+    """Lines of a text that fit into a width [in]; what is wrapped stands further in."""
+    return [
+        line
+        for entry in text.splitlines()
+        for line in textwrap.wrap(entry, int(width / LETTER), subsequent_indent="    ")
+    ]
 
 
 def _height(panels: Sequence[Sequence[Curve]], columns: int, width: float, each: float) -> float:
     """Height of all rows of panels with the names of their curves [in]."""
     rows = [panels[k : k + columns] for k in range(0, len(panels), columns)]
-    return sum(each + LINE * max(-(-len(shown) // _columns(shown, width)) for shown in row) for row in rows)
+    return sum(each + LINE * max(-(-len(shown) // columns_of_names(shown, width)) for shown in row) for row in rows)
 
 
-def _columns(shown: Sequence[Curve], width: float) -> int:
+def columns_of_names(shown: Sequence[Curve], width: float) -> int:
     """How many columns of curves' names fit into a width [in]."""
     column = max(len(curve.label) for curve in shown) * LETTER + 0.62
     return max(1, min(int((width - 0.4) / column), len(shown)))
@@ -131,10 +154,19 @@ def _draw(axes: Axes, shown: Sequence[Curve], span: tuple[float, float], units: 
     words = dimension_words(shown[0].dimension)
     axes.set_ylabel(f"{words} [{unit.symbol}]" if unit.symbol else words)
     axes.set_xlabel("time [s]")
+    if shown[0].dimension == "mass_flow" and units == "si":
+        _in_litres(axes)
     return lines
 
 
-def _name(axes: Axes, whole: Figure, lines: Sequence[Line2D], columns: int) -> None:
+def _in_litres(axes: Axes) -> None:
+    """A second scale of a flow, at the right: the volume at the reference atmosphere."""
+    litres = DIMENSIONS["mass_flow"].unit("L/min (ANR)").factor / unit_of("mass_flow").factor
+    scale = axes.secondary_yaxis("right", functions=(lambda grams: grams / litres, lambda volume: volume * litres))
+    scale.set_ylabel("flow [L/min (ANR)]")
+
+
+def name(axes: Axes, whole: Figure, lines: Sequence[Line2D], columns: int) -> None:
     """The names of the curves below the axes."""
     axes.legend(
         handles=lines,
@@ -147,6 +179,27 @@ def _name(axes: Axes, whole: Figure, lines: Sequence[Line2D], columns: int) -> N
         handlelength=2.6,
         columnspacing=1.5,
     )
+
+
+def _limit(axes: Axes, panel: Panel, units: str) -> None:
+    """A thin line for each limit, with its letter beside the axes; near ones step outwards by turns."""
+    if not panel.limits:
+        return
+    unit = unit_of(panel.curves[0].dimension, units)
+    levels = {letter: (limit.value - unit.offset) / unit.factor for letter, limit in panel.limits}
+    for level in levels.values():
+        axes.axhline(level, color=palette.INK, linewidth=0.9, linestyle=(0, (9, 3)), zorder=1)
+    low, high = axes.get_ylim()
+    high = max(high, *(level + 0.03 * (high - low) for level in levels.values()))
+    axes.set_ylim(low, high)
+    last, turn = float("inf"), 0
+    for letter, level in sorted(levels.items(), key=lambda pair: -pair[1]):
+        turn = (turn + 1) % 3 if last - level < 0.055 * (high - low) else 0
+        last = level
+        axes.annotate(
+            letter, (1.0, level), xycoords=("axes fraction", "data"), xytext=(4 + turn * TEXT, 0),
+            textcoords="offset points", ha="left", va="center", color=palette.INK, annotation_clip=False,
+        )  # fmt: skip
 
 
 def _mark(axes: Axes, found: Sequence[Mark], span: tuple[float, float], title: str) -> None:

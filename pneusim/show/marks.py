@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -51,11 +50,18 @@ def _numbered(events: Sequence[Event], system: str) -> Iterable[Mark]:
         yield Mark(number, time, tuple(texts))
 
 
-def legend(found: Sequence[Mark], left_out: int, columns: int) -> str:
-    """The marks in words, wrapped to a width in characters."""
-    lines: list[str] = []
-    for mark in found:
-        lines += textwrap.wrap(mark.text, columns, subsequent_indent="    ")
-    if left_out:
-        lines.append(f"and {left_out} more events, see the list of events")
-    return "\n".join(lines)
+def legend(found: Sequence[Mark], left_out: int) -> list[str]:
+    """The marks in words."""
+    more = f"and {left_out} more event{'s' if left_out > 1 else ''}, see the list of events"
+    return [*(mark.text for mark in found), *([more] if left_out else [])]
+
+
+def merged(ours: Sequence[Mark], theirs: Sequence[Mark]) -> list[Mark]:
+    """The marks of two runs in order of time, told apart as A and B; what both do at once is one mark."""
+    texts: dict[tuple[float, tuple[str, ...]], str] = {}
+    for run, found in (("A", ours), ("B", theirs)):
+        for mark in found:
+            key = (round(mark.time, 2), mark.texts)
+            texts[key] = "A and B" if key in texts else run
+    told = sorted(texts.items(), key=lambda pair: pair[0][0])
+    return [Mark(k, time, (f"{run}: {'; '.join(words)}",)) for k, ((time, words), run) in enumerate(told, 1)]

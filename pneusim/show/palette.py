@@ -15,8 +15,9 @@ LINES = ("#355acc", "#ca5f0d", "#2b0b26", "#3e9d93", "#9b1484", "#464c08")
 MARKERS = ("o", "s", "^", "D", "v", "P", "X", "<", ">")
 """Markers of curves, in the order of use: more than there are colours, so that pairs repeat late."""
 
-DASHES = {"solid": "-", "dashed": (0, (5.0, 2.0)), "dotted": (0, (1.2, 1.6))}
-"""Dashes by name: service pressure and force are solid, hold-off pressure dashed."""
+DASHES = {"solid": "-", "dashed": (0, (5.0, 2.0)), "dotted": (0, (1.2, 1.6)), "dashdot": (0, (6.0, 1.6, 1.2, 1.6))}
+"""Dashes by name: service pressure and force are solid, hold-off pressure dashed; of two runs the second is dashed, and
+hold-off pressures are dotted and dash-dotted."""
 
 INK = "#1b1f27"
 """Text and axes: 16:1 on white."""

@@ -1,10 +1,11 @@
-"""Figures of a run: reservoirs, controls, chambers, forces, and all four on one page."""
+"""Figures of a run: groups of curves, an overview, channels over time or against each other; two runs in one."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
+from string import ascii_lowercase
 from typing import Any
 
 import matplotlib
@@ -14,31 +15,57 @@ from pneusim.quantities import unit_of
 from pneusim.results.measures.applications import applications
 from pneusim.results.run import Run
 from pneusim.show import curves, drawing
+from pneusim.show.against import characteristics
+from pneusim.show.beside import heading, moved, named, told
 from pneusim.show.curves import Curve
-from pneusim.show.drawing import RunFigure, dimension_words
+from pneusim.show.drawing import Panel, RunFigure, dimension_words
+from pneusim.show.flows import of_flows
+from pneusim.show.limits import limits
+from pneusim.show.marks import legend, marks, merged
 
 
 @dataclass(frozen=True)
 class Group:
-    """A kind of figure: its title, and where its curves come from."""
+    """A kind of figure: its title, and its curves of a run between two times [s]."""
 
     title: str
-    curves: Callable[[Run], list[Curve]]
+    curves: Callable[[Run, float, float], list[Curve]]
 
 
 GROUPS = {
-    "reservoirs": Group("Reservoirs", curves.of_reservoirs),
-    "controls": Group("Controls and couplings", curves.of_controls),
-    "chambers": Group("Brake chambers", curves.of_chambers),
-    "forces": Group("Pushrod forces", curves.of_forces),
-    "strokes": Group("Strokes", curves.of_strokes),
+    "reservoirs": Group("Reservoirs", lambda run, *_: curves.of_reservoirs(run)),
+    "controls": Group("Controls and couplings", lambda run, *_: curves.of_controls(run)),
+    "chambers": Group("Brake chambers", lambda run, *_: curves.of_chambers(run)),
+    "forces": Group("Pushrod forces", lambda run, *_: curves.of_forces(run)),
+    "strokes": Group("Strokes", lambda run, *_: curves.of_strokes(run)),
+    "flows": Group("Flows that carry most", of_flows),
 }
 
 SAVED = ("reservoirs", "controls", "chambers", "forces")
 """The groups that are written to a result's folder, and that the overview shows."""
 
 
-def plot(run: Run, *what: str, units: str = "si", start: float | None = None, end: float | None = None) -> RunFigure:
+@dataclass(frozen=True)
+class _Asked:
+    """What is to be drawn: a run or two, groups or channels, the time shown [s], and what is said below."""
+
+    run: Run
+    other: Run | None
+    what: Sequence[str]
+    span: tuple[float, float]
+    units: str
+    note: Sequence[str]
+
+
+def plot(
+    run: Run,
+    *what: str,
+    against: str | None = None,
+    beside: Run | None = None,
+    units: str = "si",
+    start: float | None = None,
+    end: float | None = None,
+) -> RunFigure:
     """Draw a run.
 
     Parameters
@@ -46,7 +73,11 @@ def plot(run: Run, *what: str, units: str = "si", start: float | None = None, en
     run : Run
     what : str
         Nothing for the overview; the name of a group (``reservoirs``, ``controls``, ``chambers``, ``forces``,
-        ``strokes``); or names of channels, one panel for each dimension.
+        ``strokes``, ``flows``); or names of channels, one panel for each dimension.
+    against : str, optional
+        Draw the channels named against this channel in place of time: characteristics with their hysteresis.
+    beside : Run, optional
+        A second run in the same figure, dashed, moved so that the first steps of both coincide.
     units : {"si", "us"}
     start, end : float, optional
         Part of the run that is shown [s]; the whole run by default.
@@ -58,17 +89,66 @@ def plot(run: Run, *what: str, units: str = "si", start: float | None = None, en
     Raises
     ------
     UsageError
-        If there is nothing to draw, or ``start`` is not before ``end``.
+        If there is nothing to draw, ``start`` is not before ``end``, or ``against`` goes with no channels.
     """
     if units not in ("si", "us"):
         raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
-    first, last = _span(run)
-    first, last = first if start is None else start, last if end is None else end
+    other, by = moved(run, beside) if beside is not None else (None, 0.0)
+    spans = [_span(one) for one in (run, other) if one is not None]
+    first = min(span[0] for span in spans) if start is None else start
+    last = max(span[1] for span in spans) if end is None else end
     if not first < last:
         raise UsageError(f"nothing to draw: the part from {first:g} s to {last:g} s is empty")
-    panels = {title: curves.sampled(found, first, last) for title, found in _panels(run, what).items()}
+    note = told(run, beside, by) if beside is not None else ()
+    asked = _Asked(run, other, what, (first, last), units, note)
     with matplotlib.rc_context(drawing.STYLE):
-        return drawing.figure(run, panels, (first, last), units)
+        return _over_time(asked) if against is None else _against(asked, against)
+
+
+def _over_time(asked: _Asked) -> RunFigure:
+    run, other, span, units = asked.run, asked.other, asked.span, asked.units
+    shown = _panels(run, asked.what, span)
+    found, left_out = marks(run, *span, units)
+    if other is not None:
+        shown = _both(shown, _panels(other, asked.what, span))
+        theirs, more = marks(other, *span, units)
+        found, left_out = merged(found, theirs), left_out + more
+    panels, limited, skipped = _with_limits(run, shown, units)
+    below = [*asked.note, *legend(found, left_out), *limited]
+    below += [f"and {skipped} more limits, see the measures"] if skipped else []
+    cut = [replace(panel, curves=curves.sampled(panel.curves, *span)) for panel in panels]
+    return drawing.figure(heading(run, other), cut, span, found, "\n".join(below), units)
+
+
+def _both(ours: dict[str, list[Curve]], theirs: dict[str, list[Curve]]) -> dict[str, list[Curve]]:
+    """The panels of two runs; a panel that only one of them has is shown too."""
+    titles = dict.fromkeys([*ours, *theirs])
+    return {t: [*named(ours.get(t, []), "A"), *named(theirs.get(t, []), "B")] for t in titles}
+
+
+def _with_limits(run: Run, shown: dict[str, list[Curve]], units: str) -> tuple[list[Panel], list[str], int]:
+    """Panels with lettered limits, the limits in words, and how many were left out."""
+    letters = iter(ascii_lowercase)
+    panels, words, skipped = [], [], 0
+    for title, found in shown.items():
+        own, more = limits(run, found, units)
+        lettered = [(letter, limit) for limit, letter in zip(own, letters)]  # in this order no letter is lost
+        panels.append(Panel(title, found, lettered))
+        words += [f"{letter}  {limit.words}" for letter, limit in lettered]
+        skipped += more + len(own) - len(lettered)
+    return panels, words, skipped
+
+
+def _against(asked: _Asked, against: str) -> RunFigure:
+    if not asked.what or any(name in GROUPS for name in asked.what):
+        raise UsageError("what is drawn against a channel must be channels: name one or several")
+    pairs = []
+    for key, one in {"A": asked.run, "B": asked.other}.items():
+        if one is not None:
+            base, *found = curves.sampled(_of_channels(one, [against, *asked.what]), *asked.span)
+            own = curves.coloured(found)
+            pairs += [(base, curve) for curve in (own if asked.other is None else named(own, key))]
+    return characteristics(heading(asked.run, asked.other), pairs, asked.note, asked.units)
 
 
 def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
@@ -76,8 +156,8 @@ def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
     and SVG, into a folder; a run that failed at once has nothing to draw."""
     if not run.channels or not _span(run)[0] < _span(run)[1]:
         return []
-    figures = {"overview": plot(run, units=units)} if any(GROUPS[name].curves(run) for name in SAVED) else {}
-    figures |= {name: plot(run, name, units=units) for name in SAVED if GROUPS[name].curves(run)}
+    figures = {"overview": plot(run, units=units)} if any(GROUPS[name].curves(run, *run.span) for name in SAVED) else {}
+    figures |= {name: plot(run, name, units=units) for name in SAVED if GROUPS[name].curves(run, *run.span)}
     if rise := _first_rise(run):
         figures["application_1"] = plot(run, "chambers", units=units, start=rise[0], end=rise[1])
     if springs := _first_springs(run):
@@ -132,20 +212,24 @@ def _span(run: Run) -> tuple[float, float]:
     return run.span
 
 
-def _panels(run: Run, what: Sequence[str]) -> dict[str, list[Curve]]:
+def _panels(run: Run, what: Sequence[str], span: tuple[float, float]) -> dict[str, list[Curve]]:
     names = what or SAVED
     if all(name in GROUPS for name in names):
-        panels = {GROUPS[name].title: found for name in names if (found := GROUPS[name].curves(run))}
+        panels = {GROUPS[name].title: found for name in names if (found := GROUPS[name].curves(run, *span))}
         if not panels:
             raise UsageError(f"nothing to draw: this run has no {' and no '.join(names)}")
         return panels
-    try:
-        found = curves.of_channels(run, what)
-    except KeyError as error:
-        raise UsageError(f"{error.args[0]}; or name a group: {', '.join(GROUPS)}") from None
+    found = _of_channels(run, what)
     return {
         (unit_of(dimension).symbol and dimension_words(dimension)) or dimension: [
             curve for curve in found if curve.dimension == dimension
         ]
         for dimension in dict.fromkeys(curve.dimension for curve in found)
     }
+
+
+def _of_channels(run: Run, names: Sequence[str]) -> list[Curve]:
+    try:
+        return curves.of_channels(run, names)
+    except KeyError as error:
+        raise UsageError(f"{error.args[0]}; or name a group: {', '.join(GROUPS)}") from None

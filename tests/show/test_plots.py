@@ -3,11 +3,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pneusim.circuit.circuit import Component
+from pneusim.circuit.circuit import Component, Joint, Port
+from pneusim.circuit.scenario import Expectation, Measure
 from pneusim.errors import UsageError
 from pneusim.results import finish
 from pneusim.results.run import Event
 from pneusim.show import curves, plots
+from pneusim.show.against import ARROWS
+from pneusim.show.flows import of_flows
+from pneusim.show.limits import limits
 from pneusim.show.marks import MOST, legend, marks
 from tests.results.synthetic import run_of, separation
 
@@ -83,7 +87,7 @@ def test_too_many_marks_keep_trips_and_warnings_and_count_the_rest():
     assert len(found) == MOST
     assert left_out == 16
     assert found[-1].texts == ("low closed",)
-    assert legend(found, left_out, 60).endswith("and 16 more events, see the list of events")
+    assert legend(found, left_out)[-1] == "and 16 more events, see the list of events"
 
 
 def test_overview_has_four_panels_with_axes_in_the_units_asked_for(run):
@@ -177,3 +181,160 @@ def test_the_springs_first_application_is_drawn_large(run):
 
 def test_run_plots_itself(run):
     assert isinstance(run.plot("forces"), plots.RunFigure)
+
+
+def expecting(run, *expectations):
+    return finish(replace(run, scenario=replace(run.scenario, measures=(), expectations=expectations)))
+
+
+def test_what_is_expected_of_a_curve_is_a_line_in_its_panel():
+    held = "tractor.axle_1_left.application_1.asymptotic_pressure"
+    force = "trailer.axle_1_left.final_force"
+    run = expecting(
+        separation(),
+        Expectation(held, low=600e3, high=900e3),
+        Expectation(held.replace("left", "right"), low=600e3),
+        Expectation(force, low=99e3),
+        Expectation("trailer.axle_1_left.application_1.time_to_75", high=0.5),
+    )
+    found, left_out = limits(run, curves.of_chambers(run))
+    assert [(limit.value, limit.words) for limit in found] == [
+        (900e3, "held, at most 900 kPa: tractor axle 1 left"),
+        (600e3, "held, at least 600 kPa: tractor axle 1"),
+    ]
+    assert left_out == 0
+    (missed,) = limits(run, curves.of_forces(run))[0]
+    assert missed.words == "force at the end, at least 99 kN: trailer axle 1 left, NOT MET"
+    figure = plots.plot(run, "chambers", units="us")
+    axes = figure.subfigs[0].axes[0]
+    level = 600e3 / 6894.757
+    assert any(np.allclose(line.get_ydata(), level) for line in axes.get_lines() if len(line.get_xdata()) == 2)
+    assert {"a", "b"} <= {text.get_text() for text in axes.texts}
+    assert "held, at least 87 psi" in figure.subfigs[1].texts[0].get_text()
+
+
+def test_a_limit_above_all_curves_is_inside_the_axes():
+    run = expecting(separation(), Expectation("tractor.axle_1_left.highest_pressure", high=2e6))
+    figure = plots.plot(run, "chambers")
+    assert figure.subfigs[0].axes[0].get_ylim()[1] > 2000.0
+
+
+def test_share_kept_is_a_pressure_and_the_files_own_measures_keep_their_names():
+    run = separation()
+    tank = "tractor.primary"
+    asked = Measure("late", kind="value_at", channel=f"{tank}.pressure", at=11.0)
+    scenario = replace(
+        run.scenario,
+        measures=(asked,),
+        expectations=(Expectation(f"{tank}.kept", low=0.5), Expectation("late", low=100e3)),
+    )
+    run = finish(replace(run, scenario=scenario))
+    start = float(run.channels[f"{tank}.pressure"].values[0])
+    found, _ = limits(run, curves.of_reservoirs(run))
+    assert found[0].value == pytest.approx(0.5 * start)
+    assert [limit.words for limit in found] == [
+        "kept, at least 50 %: Primary", "late at 11 s, at least 100 kPa",
+    ]  # fmt: skip
+
+
+def tank_with_switches():
+    """A reservoir that falls from 8 bar to 2 bar; two switches joined to it, a third elsewhere; a safety valve that
+    opens far above."""
+    parts = [
+        Component("tank", "reservoir", {"volume": 0.04}),
+        Component("low", "pressure_switch", {"closes_below": 450e3}, label="low-pressure switch"),
+        Component("twin", "pressure_switch", {"closes_below": 450e3}, label="twin"),
+        Component("other", "pressure_switch", {"closes_below": 300e3}),
+        Component("safety", "safety_valve", {"opens": 1300e3}),
+    ]
+    run = run_of({"tank.pressure": ([0, 5], [800e3, 200e3], "pressure")}, parts)
+    joint = Joint((Port("tank", "21"), Port("low", "1"), Port("twin", "1"), Port("safety", "1")))
+    return replace(run, circuit=replace(run.circuit, joints=(joint,)))
+
+
+def test_levels_of_parts_that_sense_what_is_shown_are_lines():
+    run = tank_with_switches()
+    found, left_out = limits(run, curves.of_reservoirs(run))
+    assert [limit.words for limit in found] == [
+        "low-pressure switch closes its contact below 450 kPa, as does twin",
+    ]  # fmt: skip
+    assert left_out == 0
+
+
+def test_the_largest_flows_are_shown_and_lines_in_a_row_once():
+    times = np.linspace(0.0, 4.0, 401)
+    pulse = 0.05 * np.exp(-((times - 1.0) ** 2))
+    run = run_of(
+        {
+            "first.flow": (times, pulse, "mass_flow"),
+            "second.flow": (times, -pulse * 0.99, "mass_flow"),
+            "small.flow": (times, 0.1 * np.sin(times) ** 2 * pulse, "mass_flow"),
+            "none.flow": (times, 1e-7 * pulse, "mass_flow"),
+            "tank.pressure": (times, 1e5 + times, "pressure"),
+        },
+        [],
+    )
+    found = of_flows(run, 0.0, 4.0)
+    assert [curve.channels for curve in found] == [("first.flow", "second.flow"), ("small.flow",)]
+    assert found[0].label == "first.flow, and 1 other in a row or alike"
+    axes = plots.plot(run, "flows").subfigs[0].axes[0]
+    assert axes.get_ylabel() == "flow [g/s]"
+    (litres,) = axes.child_axes
+    assert litres.get_ylabel() == "flow [L/min (ANR)]"
+    litres.apply_aspect()
+    per_gram = litres.get_ylim()[1] / axes.get_ylim()[1]
+    assert per_gram == pytest.approx(60.0 / 1.185, rel=1e-6)  # 1 g of air is 1/1.185 L at the reference atmosphere
+
+
+def test_a_channel_against_another_has_its_hysteresis_arrows_and_the_line_of_equality():
+    times = np.linspace(0.0, 2.0, 201)
+    signal = 6e5 * np.sin(0.5 * np.pi * times)
+    run = run_of(
+        {
+            "signal.pressure": (times, signal, "pressure"),
+            "relay.pressure": (times, np.maximum(signal - np.where(times < 1.0, 3e4, -3e4), 0.0), "pressure"),
+            "rod.force": (times, 1e-2 * signal, "force"),
+        },
+        [],
+    )
+    figure = plots.plot(run, "relay.pressure", "rod.force", against="signal.pressure")
+    pressure, force = figure.subfigs[0].axes
+    curve, equal = pressure.get_lines()
+    assert np.interp(300.0, curve.get_xdata()[:100], curve.get_ydata()[:100]) == pytest.approx(270.0, abs=1.0)
+    assert np.array_equal(equal.get_xdata(), equal.get_ydata())
+    assert pressure.get_xlim() == pressure.get_ylim()
+    assert len(pressure.texts) == ARROWS
+    assert all(arrow.arrow_patch is not None for arrow in pressure.texts)
+    assert pressure.get_xlabel() == "signal.pressure [kPa]"
+    assert (len(force.get_lines()), force.get_ylabel()) == (1, "force [kN]")
+
+
+def test_two_runs_are_aligned_at_their_first_steps_and_told_apart(run):
+    later = {name: replace(c, times=c.times + 0.5) for name, c in run.channels.items()}
+    events = tuple(replace(event, time=event.time + 0.5) for event in run.events)
+    other = replace(run, channels=later, events=events, variant="late")
+    figure = plots.plot(run, "forces", beside=other)
+    lines = [line for line in figure.subfigs[0].axes[0].get_lines() if len(line.get_xdata()) > 2]
+    ours = next(line for line in lines if line.get_label() == "A: tractor axle 1 both sides")
+    theirs = next(line for line in lines if line.get_label() == "B: tractor axle 1 both sides")
+    assert (ours.get_linestyle(), theirs.get_linestyle()) == ("-", "--")
+    assert np.allclose(ours.get_xdata(), theirs.get_xdata())
+    text = figure.subfigs[1].texts[0].get_text()
+    assert "dashed: " in text
+    assert "(late); moved by -0.50 s so that the first steps coincide" in " ".join(text.split())
+    assert "A and B: " in text
+
+
+def test_hold_off_of_two_runs_is_told_apart(run):
+    axes = plots.plot(run, "chambers", beside=run).subfigs[0].axes[0]
+    dashes = {line.get_label(): line._unscaled_dash_pattern for line in axes.get_lines()}
+    kinds = [dashes[f"{key}: trailer axles 1 to 3{words}"] for key in "AB" for words in (", hold-off",)]
+    kinds += [dashes[f"{key}: tractor axle 1 both sides"] for key in "AB"]
+    assert len({str(kind) for kind in kinds}) == 4
+
+
+def test_characteristics_need_channels(run):
+    with pytest.raises(UsageError, match="must be channels"):
+        plots.plot(run, "forces", against="tractor.foot.travel")
+    with pytest.raises(UsageError, match=r"no channel 'foot\.travl' in this run; nearest: tractor\.foot\.travel"):
+        plots.plot(run, "tractor.primary.pressure", against="foot.travl")
