@@ -105,6 +105,11 @@ def _counted(skipped: Sequence[_Told]) -> Iterator[Sentence]:
         yield Sentence(f"{moment(since)} to {moment(until)}: the same {again} more.", since, until)
 
 
+def is_listed(run: Run, event: Event) -> bool:
+    """Whether an event stands in a list of events: what the brakes did is told in the sentences."""
+    return event.category != "mechanics" and event.kind not in SILENT and not run.settled(event)
+
+
 def _is_cause(event: Event) -> bool:
     return event.category in CAUSES and event.kind not in SILENT
 

@@ -13,9 +13,9 @@ from pneusim.results.measures.applications import Application, applications
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import EMPTY, reservoirs
 from pneusim.results.measures.spring_brakes import Turn, turns
-from pneusim.results.narrative import SILENT
+from pneusim.results.narrative import is_listed
 from pneusim.results.restate import restate
-from pneusim.results.run import Event, MeasureResult, Run
+from pneusim.results.run import MeasureResult, Run
 from pneusim.results.words import amount, places, title
 
 NONE = "-"
@@ -143,7 +143,7 @@ def _asked(run: Run, units: str) -> Table | None:
 
 
 def _events(run: Run, units: str) -> Table | None:
-    found = [event for event in run.events if _is_told(run, event)]
+    found = [event for event in run.events if is_listed(run, event)]
     if not found:
         return None
     table = _table("Events")
@@ -153,10 +153,6 @@ def _events(run: Run, units: str) -> Table | None:
         style = "bold" if event.category in ("trip", "warning") else ""
         _row(table, f"{event.time:.3f}", Text(restate(event.text, units), style=style))
     return table
-
-
-def _is_told(run: Run, event: Event) -> bool:
-    return event.category != "mechanics" and event.kind not in SILENT and not run.settled(event)
 
 
 def _table(title: str) -> Table:

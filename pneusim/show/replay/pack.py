@@ -25,6 +25,7 @@ RESOLUTION = {
     "temperature": 0.05,
     "fraction": 1e-3,
     "mass_flow": 1e-5,
+    "rotation": 0.05,
 }
 """The steps in which values are told, by dimension [SI]; others in `STEPS` steps of their range."""
 

@@ -47,6 +47,9 @@ export async function decode(samples) {
   };
 }
 
+/** A sample that is later by less than this is not later: times that were added up meet their event [s]. */
+const NEAR = 1e-7;
+
 /**
  * Index of the last sample not later than a time, so the limit from the right where a time stands twice; 0 before all.
  * @param {Float64Array} times
@@ -57,7 +60,7 @@ export function indexAt(times, t) {
   let high = times.length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (times[middle] <= t) low = middle + 1;
+    if (times[middle] <= t + NEAR) low = middle + 1;
     else high = middle;
   }
   return Math.max(low - 1, 0);
