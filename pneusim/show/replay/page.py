@@ -1,0 +1,96 @@
+"""``pneusim.replay``: one or two runs as a page that plays them, one file that needs nothing else."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from html import escape
+from importlib.resources import files
+from pathlib import Path
+
+from pneusim.errors import UsageError
+from pneusim.results.run import Run
+from pneusim.show import html
+from pneusim.show.replay import content
+
+MAIN = "replay"
+"""The module that runs."""
+
+_IMPORT = re.compile(r'^(?:import|export)\b[^;"]*"([\w-]+)";', re.MULTILINE)
+
+
+@dataclass(frozen=True, repr=False)
+class Page:
+    """A replay page; a notebook shows it by itself."""
+
+    title: str
+    html: str
+
+    def __repr__(self) -> str:
+        """Tell how large it is."""
+        return f"<Page {self.title!r}: {len(self.html) / 1e6:.1f} MB>"
+
+    def _repr_html_(self) -> str:
+        """Show the page in a frame of its own."""
+        return (
+            f'<iframe title="{escape(self.title)}" sandbox="allow-scripts" width="100%" height="900" '
+            f'srcdoc="{escape(self.html)}"></iframe>'
+        )
+
+    def save(self, path: str | Path) -> Path:
+        """Write the page.
+
+        Raises
+        ------
+        UsageError
+            If the file cannot be written.
+        """
+        path = Path(path)
+        try:
+            path.write_bytes(self.html.encode("utf-8"))
+        except OSError as error:
+            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
+        return path
+
+
+def replay(run: Run, other: Run | None = None, units: str = "si") -> Page:
+    """Make the page that plays a run, or two beside each other.
+
+    The page is one file: it opens from a disk, loads nothing, and keeps the instant it shows in its address.
+
+    Parameters
+    ----------
+    run : Run
+    other : Run, optional
+        A second run to compare with; the first steps of both are laid on the same time.
+    units : str
+        ``si`` or ``us``.
+    """
+    data, drawings = content.document(run, other, units)
+    title = str(data["title"])
+    style = web_file("scene.css") + web_file("page.css")
+    modules = web_modules(MAIN)
+    main = modules.pop(MAIN)
+    return Page(title, html.document(f"{title} - replay", _body(data, drawings), style, main, modules))
+
+
+def _body(data: dict[str, object], drawings: list[str]) -> str:
+    templates = [f'<template id="drawing-{k}">{svg}</template>' for k, svg in enumerate(drawings)]
+    return "\n".join([web_file("replay.html").rstrip(), *templates, html.json_block("replay", data)])
+
+
+def web_modules(main: str) -> dict[str, str]:
+    """Text of a module of the browser's side and of all that it imports, by name."""
+    found: dict[str, str] = {}
+    wanted = [main]
+    while wanted:
+        name = wanted.pop()
+        if name not in found:
+            found[name] = web_file(f"{name}.js")
+            wanted += _IMPORT.findall(found[name])
+    return found
+
+
+def web_file(name: str) -> str:
+    """Text of a file that the browser gets."""
+    return (files("pneusim.show") / "web" / name).read_text("utf-8")

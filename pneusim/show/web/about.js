@@ -1,0 +1,52 @@
+// @ts-check
+/** What was measured, how the run ended, and how all of it was computed. */
+
+import { make } from "dom";
+
+/**
+ * @typedef {import("./types").ReplayDoc} ReplayDoc
+ * @typedef {import("./types").RunDoc} RunDoc
+ */
+
+/**
+ * Measures with their limits, and the sentences about the end.
+ * @param {HTMLElement} host
+ * @param {RunDoc[]} runs
+ */
+export function fillOutcome(host, runs) {
+  host.replaceChildren(...runs.map((run) => {
+    const told = run.narrative.filter((sentence) => sentence.time === null).map(({ text }) => make("p", {}, text));
+    const rows = run.measures.map((one) => make("tr", {},
+      make("th", { scope: "row" }, one.name), make("td", { class: "value" }, one.value), make("td", {}, one.limit),
+      make("td", { class: one.met === false ? "missed" : "" }, one.met === null ? "" : one.met ? "met" : "missed"), make("td", {}, one.reason)));
+    const head = make("tr", {}, ...["measure", "value", "limit", "", "remark"].map((text) => (text ? make("th", { scope: "col" }, text) : make("td"))));
+    const table = make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": `Measures of run ${run.name}` },
+      make("table", { class: "measures" }, make("thead", {}, head), make("tbody", {}, ...rows)));
+    return make("div", { class: "outcome" }, ...(runs.length > 1 ? [make("h3", {}, `${run.name}: ${run.title}`)] : []), ...told, ...(rows.length ? [table] : []));
+  }));
+}
+
+/**
+ * @param {HTMLElement} host
+ * @param {ReplayDoc} doc
+ */
+export function fillAbout(host, doc) {
+  const runs = doc.runs.flatMap((run) => {
+    const name = doc.runs.length > 1 ? `${run.name}: ` : "";
+    return [
+      ...(run.message ? [make("p", {}, `${name}${run.message}`)] : []), ...(run.closure ? [make("p", {}, `${name}${run.closure}`)] : []),
+      ...(run.samples.told ? [make("p", {}, `${name}${run.samples.told}`)] : []),
+      ...list(`${name}Outside the range of its source`, run.extrapolated), ...list(`${name}Sources`, run.sources),
+    ];
+  });
+  host.replaceChildren(make("p", {}, doc.caution), make("p", {}, doc.limits_of_model), ...runs);
+}
+
+/**
+ * @param {string} title
+ * @param {string[]} items
+ */
+function list(title, items) {
+  if (!items.length) return [];
+  return [make("details", {}, make("summary", {}, `${title} (${items.length})`), make("ul", {}, ...items.map((text) => make("li", {}, text))))];
+}

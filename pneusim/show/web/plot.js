@@ -1,0 +1,226 @@
+// @ts-check
+/** One plot: curves that lose no extreme, limits, numbered events, and a cursor with readouts. */
+
+import { valueAt } from "codec";
+import { outline, ticks } from "decimate";
+import { draw, make, say } from "dom";
+import { mark, markPath } from "marker";
+import { decimal, shown, told } from "units";
+
+/**
+ * @typedef {object} Curve
+ * @property {string} channel
+ * @property {string} label
+ * @property {string} colour
+ * @property {number} marker  its place in the plot, which chooses the shape of its marks
+ * @property {boolean} hollow
+ * @property {string} dash  of the stroke, "" for none
+ * @property {string} run
+ * @property {number} shift  added to the times of its run [s]
+ * @property {import("codec").Track} track
+ *
+ * @typedef {object} Spec
+ * @property {string} key
+ * @property {string} title
+ * @property {string} dimension
+ * @property {Curve[]} curves
+ * @property {{value: number, label: string}[]} limits
+ * @property {boolean} closable
+ *
+ * @typedef {object} Frame  what all plots share
+ * @property {number} width  [px]
+ * @property {number} letter  size of text [px]
+ * @property {[number, number]} window  times shown [s]
+ * @property {number} horizon  nothing later is drawn [s]
+ * @property {{number: number, time: number}[]} moments
+ */
+
+/** One tick of the packed times: at an event the limit from the right is wanted [s]. */
+export const TICK = 1e-6;
+
+export class Plot {
+  /**
+   * @param {Spec} spec
+   * @param {import("./types").Quantity | undefined} quantity
+   * @param {{seek: (time: number) => void, close: (key: string) => void}} asks
+   */
+  constructor(spec, quantity, asks) {
+    this.spec = spec;
+    this.quantity = quantity;
+    const [low, high] = extent(spec, quantity);
+    this.low = low;
+    this.high = high;
+    this.asks = asks;
+    this.svg = draw("svg", { role: "img", "aria-label": `${spec.title} against time: ${[...new Set(spec.curves.map((curve) => curve.label))].join(", ")}` });
+    this.svg.addEventListener("pointerdown", (event) => this.#point(event));
+    this.svg.addEventListener("pointermove", (event) => event.buttons === 1 && this.#point(event));
+    const symbol = quantity?.symbol ? ` [${quantity.symbol}]` : "";
+    const close = make("button", { type: "button", class: "close", "aria-label": `Close the plot ${spec.title}` }, "Close");
+    close.addEventListener("click", () => asks.close(spec.key));
+    this.element = make("figure", { class: "plot" },
+      make("figcaption", {}, make("span", {}, spec.title, make("span", { class: "quiet" }, symbol)), ...(spec.closable ? [close] : [])), this.svg, this.#legend());
+  }
+
+  /** Curves of the same label are told together, run by run. */
+  #legend() {
+    /** @type {{curve: Curve, value: HTMLElement}[]} */
+    this.readouts = [];
+    const many = new Set(this.spec.curves.map((curve) => curve.run)).size > 1;
+    const items = [...new Set(this.spec.curves.map((curve) => curve.marker))].map((marker) => {
+      const twins = this.spec.curves.filter((curve) => curve.marker === marker);
+      const values = twins.map((curve) => {
+        const value = make("span", { class: "value", "data-channel": curve.channel, "data-run": curve.run });
+        this.readouts?.push({ curve, value });
+        return make("span", { class: "pair" }, ...(many ? [make("b", { class: "run" }, curve.run), " "] : []), value);
+      });
+      return make("li", {}, mark(twins[0]), make("span", { class: "label" }, twins[0].label), make("span", { class: "values" }, ...values));
+    });
+    return make("ul", { class: "legend" }, ...items);
+  }
+
+  /** @param {Frame} frame */
+  draw(frame) {
+    const { width, letter, window: [t0, t1] } = frame;
+    const rise = Math.ceil(letter * 1.05);
+    const box = { left: letter * 3.6, right: width - letter * 0.9, top: 2 * rise + 8, bottom: 0 };
+    const height = Math.round(Math.min(Math.max(width * 0.36, 190), 300) * (letter / 14) ** 0.5);
+    box.bottom = height - letter * 2.5;
+    const x = (/** @type {number} */ t) => box.left + ((t - t0) / (t1 - t0)) * (box.right - box.left);
+    const y = (/** @type {number} */ v) => box.bottom - ((v - this.low) / (this.high - this.low)) * (box.bottom - box.top);
+    this.scale = { x, y, box, t0, t1 };
+    this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
+    this.line = draw("path", { class: "cursor", d: `M0,${box.top - 4} V${box.bottom}` });
+    this.dots = this.spec.curves.map((curve) => draw("circle", { r: letter * 0.3, fill: curve.colour, class: "dot" }));
+    this.svg.replaceChildren(
+      ...grid(this.scale, this.low, this.high, letter), ...events(this.scale, frame, rise), ...limits(this.scale, this.spec, this.quantity, letter),
+      ...this.spec.curves.flatMap((curve) => this.#curve(curve, frame)), this.line, ...this.dots);
+  }
+
+  /**
+   * @param {Curve} curve
+   * @param {Frame} frame
+   */
+  #curve(curve, frame) {
+    const { x, y, box, t0, t1 } = /** @type {NonNullable<Plot["scale"]>} */ (this.scale);
+    const values = curve.track.values.get(curve.channel);
+    const end = Math.min(t1, frame.horizon);
+    if (!values || end <= t0) return [];
+    const columns = Math.max(1, Math.round(x(end) - x(t0)));
+    const points = outline(curve.track.times, values, t0 - curve.shift, end - curve.shift, columns);
+    const d = points.map(([t, v], k) => `${k ? "L" : "M"}${x(t + curve.shift).toFixed(1)},${y(shown(v, this.quantity)).toFixed(1)}`).join("");
+    const path = draw("path", { class: "curve", d, stroke: curve.colour, "stroke-dasharray": curve.dash || "none" });
+    const count = this.spec.curves.length;
+    const marks = [0, 1, 2, 3].map((k) => {
+      const t = t0 + ((t1 - t0) * (k + (curve.marker + 0.6) / (count + 0.2))) / 4;
+      if (t > end) return null;
+      const value = valueAt(curve.track, curve.channel, t - curve.shift);
+      return Number.isFinite(value) && markPath(curve, x(t), y(shown(value, this.quantity)), 4.2);
+    });
+    return [path, ...marks.filter((one) => one !== null && one !== false)].map((one) => (box.right > box.left ? one : path));
+  }
+
+  /** @param {number} time */
+  cursor(time) {
+    if (!this.scale || !this.line) return;
+    const { x, y, t0, t1 } = this.scale;
+    const inside = time >= t0 - TICK && time <= t1 + TICK;
+    this.line.setAttribute("transform", `translate(${x(time).toFixed(1)})`);
+    this.line.classList.toggle("gone", !inside);
+    this.spec.curves.forEach((curve, k) => {
+      const value = valueAt(curve.track, curve.channel, time - curve.shift + TICK);
+      const dot = this.dots?.[k];
+      const there = inside && Number.isFinite(value);
+      dot?.classList.toggle("gone", !there);
+      if (there) dot?.setAttribute("transform", `translate(${x(time).toFixed(1)} ${y(shown(value, this.quantity)).toFixed(1)})`);
+      const readout = this.readouts?.find((one) => one.curve === curve);
+      if (readout) say(readout.value, told(value, this.quantity));
+    });
+  }
+
+  /** @param {PointerEvent} event */
+  #point(event) {
+    if (!this.scale) return;
+    const area = this.svg.getBoundingClientRect();
+    const { box, t0, t1 } = this.scale;
+    const at = ((event.clientX - area.left) / area.width) * this.svg.viewBox.baseVal.width;
+    this.asks.seek(t0 + Math.min(Math.max((at - box.left) / (box.right - box.left), 0), 1) * (t1 - t0));
+  }
+}
+
+/**
+ * Ends of the value axis in the unit shown: zero is on it, but for temperatures.
+ * @param {Spec} spec
+ * @param {import("./types").Quantity | undefined} quantity
+ * @returns {[number, number]}
+ */
+export function extent(spec, quantity) {
+  let [low, high] = [Infinity, -Infinity];
+  for (const curve of spec.curves) for (const value of curve.track.values.get(curve.channel) ?? []) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  for (const limit of spec.limits) [low, high] = [Math.min(low, limit.value), Math.max(high, limit.value)];
+  if (!(low <= high)) return [0, 1];
+  [low, high] = [shown(low, quantity), shown(high, quantity)];
+  if (spec.dimension !== "temperature") [low, high] = [Math.min(low, 0), Math.max(high, 0)];
+  const room = high - low || Math.abs(high) || 1;
+  const bottom = low < -0.01 * room || spec.dimension === "temperature" ? low - 0.06 * room : low;
+  return [bottom, high + 0.06 * room];
+}
+
+/** @typedef {{x: (t: number) => number, y: (v: number) => number, box: {left: number, right: number, top: number, bottom: number}, t0: number, t1: number}} Scale */
+
+/**
+ * @param {Scale} scale
+ * @param {number} low
+ * @param {number} high
+ * @param {number} letter
+ */
+function grid({ x, y, box, t0, t1 }, low, high, letter) {
+  const [rows, columns] = [ticks(low, high, 4), ticks(t0, t1, (box.right - box.left) / 90)];
+  return [
+    ...rows.values.flatMap((v) => [
+      draw("path", { class: v === 0 ? "axis" : "grid", d: `M${box.left},${y(v)} H${box.right}` }),
+      draw("text", { x: box.left - 6, y: y(v) + letter * 0.36, "text-anchor": "end" }, decimal(v, rows.digits)),
+    ]),
+    ...columns.values.flatMap((t, k) => [
+      draw("path", { class: "grid", d: `M${x(t)},${box.bottom} v5` }),
+      draw("text", { x: x(t), y: box.bottom + letter * 1.5, "text-anchor": "middle" }, decimal(t, columns.digits) + (k === columns.values.length - 1 ? " s" : "")),
+    ]),
+  ];
+}
+
+/**
+ * A thin line for each moment; numbers step up where they are close, and are left out where there is no room.
+ * @param {Scale} scale
+ * @param {Frame} frame
+ * @param {number} rise
+ */
+function events({ x, box, t0, t1 }, frame, rise) {
+  const free = [-Infinity, -Infinity];
+  return frame.moments.filter(({ time }) => time >= t0 && time <= Math.min(t1, frame.horizon)).flatMap(({ number, time }) => {
+    const at = x(time);
+    const half = 0.32 * frame.letter * String(number).length + 2;
+    const level = free.findIndex((end) => at - half > end);
+    const line = draw("path", { class: "event", d: `M${at.toFixed(1)},${box.top - (level > 0 ? rise : 0)} V${box.bottom}` });
+    if (level < 0) return [line];
+    free[level] = at + half;
+    return [line, draw("text", { class: "number", x: at.toFixed(1), y: box.top - 4 - level * rise, "text-anchor": "middle" }, String(number))];
+  });
+}
+
+/**
+ * @param {Scale} scale
+ * @param {Spec} spec
+ * @param {import("./types").Quantity | undefined} quantity
+ * @param {number} letter
+ */
+function limits({ y, box }, spec, quantity, letter) {
+  return spec.limits.flatMap(({ value, label }) => {
+    const at = y(shown(value, quantity));
+    return [
+      draw("path", { class: "limit", d: `M${box.left},${at} H${box.right}` }),
+      draw("text", { class: "limit", x: box.right - 4, y: at - letter * 0.35, "text-anchor": "end" }, label),
+    ];
+  });
+}

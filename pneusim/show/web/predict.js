@@ -1,0 +1,93 @@
+// @ts-check
+/** Predict first, then see: which question stands open, and how far a class may look. */
+
+import { SAME } from "clock";
+
+/**
+ * @typedef {import("./types").Question} Question
+ * @typedef {object} Prediction
+ * @property {Question[]} questions  in order of time
+ * @property {number} open  index of the first question that is not revealed
+ * @property {"watching" | "asked" | "revealed"} phase
+ * @property {number | null} choice
+ */
+
+/**
+ * Each question once, though two runs may ask it; those before a time are answered already.
+ * @param {Question[]} questions
+ * @param {number} [answered]
+ * @returns {Prediction}
+ */
+export function begin(questions, answered = -Infinity) {
+  const keys = questions.map((one) => `${one.time} ${one.text}`);
+  const once = questions.filter((_, k) => keys.indexOf(keys[k]) === k).sort((a, b) => a.time - b.time);
+  return { questions: once, open: once.filter((one) => one.time < answered - SAME).length, phase: "watching", choice: null };
+}
+
+/**
+ * Nothing after this time may be seen; without open questions all may.
+ * @param {Prediction} state
+ */
+export function horizon(state) {
+  return state.questions[state.open]?.time ?? Infinity;
+}
+
+/**
+ * The question that is asked or has just been revealed.
+ * @param {Prediction} state
+ * @returns {Question | null}
+ */
+export function current(state) {
+  if (state.phase === "watching") return null;
+  return state.questions[state.phase === "asked" ? state.open : state.open - 1] ?? null;
+}
+
+/**
+ * The replay is at a time: a question that it reaches is asked, an answer that it has left behind is put away.
+ * @param {Prediction} state
+ * @param {number} time
+ * @returns {Prediction}
+ */
+export function reach(state, time) {
+  if (state.phase !== "asked" && time >= horizon(state) - SAME) return { ...state, phase: "asked", choice: null };
+  if (state.phase === "asked" && time < horizon(state) - SAME) return { ...state, phase: "watching", choice: null };
+  return state;
+}
+
+/**
+ * @param {Prediction} state
+ * @param {number} choice
+ * @returns {Prediction}
+ */
+export function choose(state, choice) {
+  const question = state.phase === "asked" ? state.questions[state.open] : null;
+  return question && choice in question.choices ? { ...state, choice } : state;
+}
+
+/**
+ * Show what comes after the open question.
+ * @param {Prediction} state
+ * @returns {Prediction}
+ */
+export function reveal(state) {
+  return state.phase === "asked" ? { ...state, open: state.open + 1, phase: "revealed" } : state;
+}
+
+/**
+ * Put the answer away.
+ * @param {Prediction} state
+ * @returns {Prediction}
+ */
+export function goOn(state) {
+  return state.phase === "revealed" ? { ...state, phase: "watching", choice: null } : state;
+}
+
+/**
+ * What to say about a choice: null where there is nothing to be right about, or nothing was chosen.
+ * @param {Question} question
+ * @param {number | null} choice
+ * @returns {boolean | null}
+ */
+export function isRight(question, choice) {
+  return question.answer === null || choice === null ? null : question.answer === choice;
+}

@@ -1,0 +1,35 @@
+/** The document that a page is made from (pneusim/show/replay/content.py): SI, pressures gauge; shown = (value - offset) / factor. */
+
+export interface Quantity { symbol: string; factor: number; offset: number; digits: number }
+export interface Mark { time: number; until: number | null; kind: string; element: string; where?: number; text: string }
+export interface Happening { time: number; category: string; kind: string; component: string; text: string; told: boolean }
+export interface Sentence { time: number | null; text: string }
+export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
+export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[] }
+export interface Row {
+  component: string; title: string; kind: string; unit: string | null; element: string;
+  cells: { channel: string; words: string }[];
+}
+export interface Measure { name: string; value: string; limit: string; met: boolean | null; reason: string }
+export interface Question { time: number; text: string; choices: string[]; answer: number | null; explanation: string }
+export interface Actor { element: string; pose: string; channel: string; low: number; high: number }
+
+export interface RunDoc {
+  name: string; title: string; scenario: string; variant: string | null; status: string; message: string; circuit: string;
+  span: [number, number]; shift: number; drawing: number;
+  samples: import("./codec").Samples; actors: Actor[]; marks: Mark[]; events: Happening[]; narrative: Sentence[];
+  plots: PlotDoc[]; table: Row[]; measures: Measure[]; questions: Question[];
+  sources: string[]; extrapolated: string[]; closure: string;
+}
+
+export interface ReplayDoc {
+  title: string; caution: string; limits_of_model: string;
+  palette: { pressure: string[]; curves: string[]; fault: string };
+  quantities: Record<string, Quantity>; pressure_top: number; runs: RunDoc[];
+}
+
+/** What the page shows; what of it an address keeps stands in address.js. */
+export interface View {
+  time: number; show: "A" | "B" | "side" | "difference"; speed: number; stops: boolean; zoom: string; window: number;
+  plots: string[]; ground: "light" | "dark"; large: boolean; predict: boolean;
+}

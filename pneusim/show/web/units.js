@@ -1,0 +1,41 @@
+// @ts-check
+/** Numbers in words: values with their unit, times. */
+
+/** @typedef {import("./types").Quantity} Quantity */
+
+const MINUS = "\u2212";
+
+/**
+ * A value in the unit of the page.
+ * @param {number} value  SI
+ * @param {Quantity | undefined} quantity
+ */
+export function shown(value, quantity) {
+  return quantity ? (value - quantity.offset) / quantity.factor : value;
+}
+
+/**
+ * A value with its unit; what is not there is a dash.
+ * @param {number} value  SI
+ * @param {Quantity | undefined} quantity
+ */
+export function told(value, quantity) {
+  if (!Number.isFinite(value)) return "\u2013";
+  const number = decimal(shown(value, quantity), quantity?.digits ?? 2);
+  return quantity?.symbol ? `${number}\u00a0${quantity.symbol}` : number;
+}
+
+/**
+ * A number with a true minus and no negative zero.
+ * @param {number} value
+ * @param {number} digits
+ */
+export function decimal(value, digits) {
+  const text = value.toFixed(digits);
+  return Number(text) === 0 ? text.replace("-", "") : text.replace("-", MINUS);
+}
+
+/** @param {number} time  [s] */
+export function seconds(time) {
+  return `${decimal(time, 2)}\u00a0s`;
+}
