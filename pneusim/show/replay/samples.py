@@ -46,7 +46,8 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
     """Samples of some channels of a run.
 
     A bin of time with more than two samples keeps the lowest and the highest of every channel, in their order, at its
-    first and last time.  No bin goes across a time that stands twice, and the samples on both sides of one are kept.
+    first and last time.  No bin goes across a time that stands twice; the samples on both sides of one, and of a gap
+    that is wider than a bin, are kept as they are.
 
     Examples
     --------
@@ -55,11 +56,11 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
     >>> from pneusim.results.run import Channel, failed
     >>> from dataclasses import replace
     >>> times = np.array([0.0, 1e-4, 3e-4, 5e-4, 9e-4, 1.0])
-    >>> spike = Channel("a.pressure", times, np.array([0.0, 0.0, 9.0, 1.0, 1.0, 1.0]), "pressure", "a")
+    >>> spike = Channel("a.pressure", times, np.array([0.0, 0.0, 9.0, 2.0, 1.0, 1.0]), "pressure", "a")
     >>> run = replace(failed(Circuit("", {}, {}), Scenario(""), "", ""), channels={"a.pressure": spike})
     >>> samples = thin(run, ["a.pressure"])
     >>> samples.times.tolist(), samples.values["a.pressure"].tolist()
-    ([0.0, 0.0001, 0.0009, 1.0], [0.0, 0.0, 9.0, 1.0])
+    ([0.0, 0.0001, 0.0005, 0.0009, 1.0], [0.0, 0.0, 9.0, 1.0, 1.0])
     """
     chosen = {name: run.channels[name].values for name in names}
     times = next(iter(run.channels.values())).times
@@ -72,9 +73,10 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
 
 
 def _starts(times: Floats, width: float) -> Ints:
-    """Index of the first sample of every bin; the samples at both ends and on both sides of an event are bins alone."""
-    twice = np.flatnonzero(np.diff(times) == 0.0)
-    alone = np.unique(np.concatenate([[0, len(times) - 1], twice, twice + 1]))
+    """Index of the first sample of every bin; the samples at both ends and beside an event or a gap are bins alone."""
+    gaps = np.diff(times)
+    before = np.flatnonzero((gaps == 0.0) | (gaps > width))
+    alone = np.unique(np.concatenate([[0, len(times) - 1], before, before + 1]))
     bins = np.floor((times - times[0]) / width)
     begins = np.flatnonzero(np.diff(bins) != 0.0) + 1
     starts = np.unique(np.concatenate([begins, alone, alone + 1])).astype(np.int64)
