@@ -1,0 +1,1 @@
+"""Single failures of a circuit, run through a drive cycle and judged against the intact vehicle."""

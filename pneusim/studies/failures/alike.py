@@ -1,0 +1,116 @@
+"""Failures that are alike: the graphs of their cases are isomorphic, so that one run tells both.
+
+The row of the twin is the image of the row that was run: every name in it is replaced by its partner.  The isomorphism
+is found by networkx (VF2++) on graphs whose nodes have been coloured by refinement, and checked edge by edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.scenario import Scenario
+from pneusim.studies.failures.portrait import Node, Portrait, Unlabelled
+
+ROUNDS = 64
+"""Rounds of refinement at most; it ends when no colour divides any more."""
+
+
+@dataclass(frozen=True)
+class Twin:
+    """What a case is like: the index of the case to be run, and by its components the names of one's own."""
+
+    first: int
+    names: Mapping[str, str]
+
+
+def twins(cases: Iterable[tuple[Circuit, Scenario]]) -> list[Twin]:
+    """For every case the first one that it is like; itself, if it is like none before it."""
+    painter = _Painter()
+    known: dict[Any, list[tuple[int, Portrait, Mapping[Node, int]]]] = {}
+    found: list[Twin] = []
+    for index, (circuit, scenario) in enumerate(cases):
+        own = Twin(index, {name: name for name in circuit.components})
+        try:
+            portrait = Portrait(circuit, scenario)
+        except Unlabelled:
+            found.append(own)
+            continue
+        colours = painter.paint(portrait)
+        alike = known.setdefault(_histogram(circuit, scenario, colours), [])
+        for first, other, painted in alike:
+            if image := isomorphism(other, portrait, painted, colours):
+                names = {a[1]: b[1] for a, b in image.items() if a[0] == "part"}
+                found.append(Twin(first, names))
+                break
+        else:
+            alike.append((index, portrait, colours))
+            found.append(own)
+    return found
+
+
+def isomorphism(
+    first: Portrait, second: Portrait, colours: Mapping[Node, int], others: Mapping[Node, int]
+) -> dict[Node, Node] | None:
+    """Nodes of the first by nodes of the second so that labels and edges agree; None if there is no such map."""
+    import networkx
+
+    graphs = []
+    for portrait, painted in ((first, colours), (second, others)):
+        graph = portrait.graph()
+        networkx.set_node_attributes(graph, dict(painted), "colour")
+        graphs.append(graph)
+    found = networkx.vf2pp_isomorphism(*graphs, node_label="colour")
+    return found if found and _holds(found, first, second) else None
+
+
+def image(value: Any, names: Mapping[str, str]) -> Any:
+    """Plain data with all component names that are keys or entries replaced."""
+    if isinstance(value, Mapping):
+        return {names.get(key, key): image(item, names) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [image(item, names) for item in value]
+    return names.get(value, value) if isinstance(value, str) else value
+
+
+def _holds(found: Mapping[Node, Node], first: Portrait, second: Portrait) -> bool:
+    """Whether a map takes labels to equal labels and neighbours to neighbours, one to one."""
+    return (
+        found.keys() == first.labels.keys()
+        and set(found.values()) == second.labels.keys()
+        and all(first.labels[a] == second.labels[b] for a, b in found.items())
+        and all({found[n] for n in first.neighbours[a]} == second.neighbours[b] for a, b in found.items())
+    )
+
+
+def _histogram(circuit: Circuit, scenario: Scenario, colours: Mapping[Node, int]) -> Any:
+    """What alike cases agree in: how often each colour occurs, and what surrounds the circuit."""
+    surroundings = (circuit.ambient, circuit.heat, scenario.lasts)
+    return surroundings, tuple(sorted(colours.values()))
+
+
+class _Painter:
+    """Gives equal nodes equal colours across all portraits: by label, then by the colours of the neighbours."""
+
+    def __init__(self) -> None:
+        self._colours: dict[Any, int] = {}
+
+    def paint(self, portrait: Portrait) -> dict[Node, int]:
+        """Colours by node when a further round divides none."""
+        now = {node: self._colour(label) for node, label in portrait.labels.items()}
+        count = len(set(now.values()))
+        for _ in range(ROUNDS):
+            now = {n: self._colour((c, *_sorted(now, portrait.neighbours[n]))) for n, c in now.items()}
+            if len(set(now.values())) == count:
+                break
+            count = len(set(now.values()))
+        return now
+
+    def _colour(self, what: Any) -> int:
+        return self._colours.setdefault(what, len(self._colours))
+
+
+def _sorted(colours: Mapping[Node, int], nodes: Iterable[Node]) -> Sequence[int]:
+    return sorted(colours[node] for node in nodes)

@@ -1,0 +1,102 @@
+"""Classes of consequences, worst first: a failure belongs to the first that applies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from pneusim.studies.failures.judge import FREE, IN_TIME, LIMITS, Consequences
+from pneusim.studies.failures.owners import Owners
+
+
+@dataclass(frozen=True)
+class Class:
+    """A class: its name, a heading, what it means in a line, and its test."""
+
+    name: str
+    words: str
+    means: str
+    applies: Callable[[Consequences, Owners], bool]
+
+
+def _whole(c: Consequences, o: Owners) -> float:
+    return c.braking.get(o.whole, 1.0)
+
+
+def _axles(c: Consequences, o: Owners) -> list[float]:
+    return [c.braking[axle] for axle in o.axles if axle in c.braking]
+
+
+def _parks(c: Consequences, o: Owners) -> float:
+    return c.parking.get(o.whole, 1.0)
+
+
+CLASSES = (
+    Class("no_brakes", "no service brakes",
+          f"with the pedal down the whole brakes with less than {LIMITS.lost:.0%} of the intact force",
+          lambda c, o: _whole(c, o) < LIMITS.lost),
+    Class("below_half", "less than half of the braking force",
+          f"with the pedal down the whole brakes with less than {LIMITS.half:.0%} of the intact force",
+          lambda c, o: _whole(c, o) < LIMITS.half),
+    Class("runs_away", "a vehicle that came away does not stop",
+          "a vehicle that separated has, when the pedal is pressed, less than half of the force that parks or brakes it",
+          lambda c, o: not all(c.stops.values())),
+    Class("on_unwarned", "brakes come on by themselves, unwarned",
+          "before the pedal is pressed, or by their springs before parking, and no warning came first",
+          lambda c, o: bool(c.by_itself) and c.warning != IN_TIME),
+    Class("no_parking", "cannot be parked",
+          f"parked, the whole holds less than {LIMITS.half:.0%} of the intact force",
+          lambda c, o: _parks(c, o) < LIMITS.half),
+    Class("axle_lost", "an axle does not brake",
+          f"with the pedal down an axle brakes with less than {LIMITS.lost:.0%} of its intact force",
+          lambda c, o: any(share < LIMITS.lost for share in _axles(c, o))),
+    Class("lopsided", "an axle brakes lopsidedly",
+          f"the sides of an axle differ by more than {LIMITS.lopsided:.0%} of the stronger one",
+          lambda c, o: any(share > LIMITS.lopsided for share in c.lopsided.values())),
+    Class("on_warned", "brakes come on by themselves, after a warning",
+          "as above, but the driver was warned first",
+          lambda c, o: bool(c.by_itself)),
+    Class("stuck_on", "brakes do not come off",
+          "a brake is still on when the driver begins to park, long after the pedal was released",
+          lambda c, o: bool(c.stuck_on)),
+    Class("cannot_move", "cannot be driven off",
+          "after parking, with the controls put in again, a brake is still on at the end of the cycle",
+          lambda c, o: c.drives.get(o.whole, FREE) != FREE),
+    Class("weak", "less braking force",
+          f"with the pedal down an axle brakes with less than {LIMITS.weak:.0%} of its intact force",
+          lambda c, o: any(share < LIMITS.weak for share in _axles(c, o))),
+    Class("late", "brakes late",
+          f"a wheel has 75 % of its force more than {LIMITS.late:g} s later",
+          lambda c, o: any(time > LIMITS.late for time in c.later.values())),
+    Class("parks_weakly", "less parking force",
+          f"parked, a vehicle holds less than {LIMITS.weak:.0%} of the intact force",
+          lambda c, o: any(c.parking.get(owner, 1.0) < LIMITS.weak for owner in (*o.vehicles, o.whole))),
+    Class("strong", "more braking force",
+          f"with the pedal down an axle brakes with more than {LIMITS.strong:.0%} of its intact force",
+          lambda c, o: any(share > LIMITS.strong for share in _axles(c, o))),
+    Class("air_lost", "air lost",
+          f"at the end a reservoir has less than {LIMITS.weak:.0%} of what it has in the intact vehicle",
+          lambda c, o: any(share < LIMITS.weak for share in c.air.values())),
+    Class("none", "no effect in this cycle",
+          "nothing of the above: the driver does not notice, whatever has been lost of the reserve",
+          lambda c, o: True),
+)  # fmt: skip
+"""All classes of failures that could be computed, worst first."""
+
+NOT_COMPUTED = Class("not_computed", "could not be computed", "the run failed, see its message", lambda c, o: False)
+
+
+def all_classes(found: Consequences, owners: Owners) -> tuple[str, ...]:
+    """Names of all classes that apply, worst first; ``none`` alone if no other does."""
+    names = [kind.name for kind in CLASSES[:-1] if kind.applies(found, owners)]
+    return tuple(names) or (CLASSES[-1].name,)
+
+
+def class_named(name: str) -> Class:
+    """A class."""
+    return next(kind for kind in (NOT_COMPUTED, *CLASSES) if kind.name == name)
+
+
+def rank(name: str) -> int:
+    """Place of a class in the order, worst first; what could not be computed comes before all."""
+    return [NOT_COMPUTED.name, *(kind.name for kind in CLASSES)].index(name)
