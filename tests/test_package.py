@@ -42,10 +42,11 @@ def test_a_wheel_holds_every_file_of_the_package(installed: Path) -> None:
 
 def test_shipped_circuits_are_found_and_read_from_a_wheel(installed: Path) -> None:
     names = sorted(path.stem for path in (ROOT / "circuits").glob("*.yaml"))
+    names += sorted(f"lessons/{path.stem}" for path in (ROOT / "circuits" / "lessons").glob("*.yaml"))
     code = (
-        "import pneusim\nfrom pneusim.reading import find_shipped, load, shipped_circuits\n"
-        "print(pneusim.__file__)\nprint(*shipped_circuits())\n"
-        "print(all(load(find_shipped(name)).scenarios for name in shipped_circuits()))"
+        "import pneusim\nfrom pneusim.reading import find_shipped, load, shipped_circuits, shipped_lessons\n"
+        "names = [*shipped_circuits(), *shipped_lessons()]\nprint(pneusim.__file__)\nprint(*names)\n"
+        "print(all(load(find_shipped(name)).scenarios for name in names))"
     )
     place, found, readable = python(code, installed).splitlines()
     assert Path(place).is_relative_to(installed)

@@ -16,7 +16,7 @@ from pneusim.reading.faults import Faults
 from pneusim.reading.lines import read_joints, read_lines
 from pneusim.reading.partners import check_partners
 from pneusim.reading.scenarios import read_scenarios, read_variants
-from pneusim.reading.shipped import shipped_circuits
+from pneusim.reading.shipped import shipped_file
 from pneusim.reading.surroundings import read_ambient, read_heat
 from pneusim.reading.tree import plain
 from pneusim.reading.units import gather
@@ -62,7 +62,7 @@ def _read_file(path: str | Path) -> tuple[Circuit | None, Faults]:
     library = Library(faults)
     file = Path(path)
     if not file.exists():
-        file = shipped_circuits().get(str(path), file)
+        file = shipped_file(str(path)) or file
     return _circuit(library.open(file), library, faults), faults
 
 

@@ -10,6 +10,7 @@ from pneusim.errors import Place
 from pneusim.reading import syntax
 from pneusim.reading.faults import Faults, listed, nearest
 from pneusim.reading.fields import Fields
+from pneusim.reading.shipped import shipped_circuits
 from pneusim.reading.tree import MapNode, Scalar
 
 VERSION = 1
@@ -49,7 +50,7 @@ class Library:
         return Document(root, name, None) if root else None
 
     def include(self, name: Scalar, source: Document, chain: Collection[Path]) -> Document | None:
-        """A file that another file names; it must lie in that file's folder or below.
+        """A file that another file names: one in that file's folder or below, or a shipped circuit by its name.
 
         ``chain`` holds the files that lead here, the outermost first.
         """
@@ -68,7 +69,9 @@ class Library:
             limit = f"at most {MOST_DEPTH} levels deep and {MOST_FILES} in all"
             self._refuse("F05", name, f"too many files name files ({limit})", "put more into one file")
             return None
-        return self._read(target, str(Path(source.file).parent / name.text), name.place, name.path)
+        shipped = target.name != Path(name.text).name
+        shown = str(target if shipped else Path(source.file).parent / name.text)
+        return self._read(target, shown, name.place, name.path)
 
     def _confined(self, name: Scalar, source: Path) -> Path | None:
         folder = source.resolve().parent
@@ -81,6 +84,8 @@ class Library:
         target = folder / wanted
         if target.is_file():
             return target
+        if name.text in shipped_circuits():
+            return shipped_circuits()[name.text]
         known = sorted(path.relative_to(folder).as_posix() for path in target.parent.glob("*.yaml"))
         near = nearest(name.text, known)
         fix = f"write {near!r}" if near else f"name one of {listed(known)}" if known else "create the file"

@@ -53,15 +53,15 @@ def _choices(fields: Fields) -> tuple[str, ...]:
         return ()
     if not all(choices):
         return ()
-    for count, (choice, item) in enumerate(zip(choices, node.items)):
-        if choice.casefold() in (other.casefold() for other in choices[:count]):
+    for index, (choice, item) in enumerate(zip(choices, node.items)):
+        if choice.casefold() in (other.casefold() for other in choices[:index]):
             fields.faults.report("T20", item.place, item.path, f"the choice {choice!r} stands twice", "write another")
             return ()
     return tuple(choices)
 
 
 def _answer(fields: Fields, choices: tuple[str, ...]) -> int | None:
-    """Index of the answer, given as the text of a choice or as its number from 1; a choice of that text counts first."""
+    """Index of the answer, given as the text of a choice or else as its number from 1."""
     given = fields.get("answer")
     if given is None or "choices" not in fields:
         if ("answer" in fields) != ("choices" in fields):

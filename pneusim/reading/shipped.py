@@ -8,6 +8,9 @@ from pathlib import Path
 from pneusim.errors import UsageError
 from pneusim.reading.faults import listed, nearest
 
+LESSONS = "lessons"
+"""Folder of the shipped circuits that are lessons, and what stands before their names."""
+
 
 def shipped_folder() -> Path | None:
     """Folder of the shipped circuits: inside the installed package, or beside it in a checkout."""
@@ -23,8 +26,20 @@ def shipped_circuits() -> dict[str, Path]:
     return {path.stem: path for path in sorted(files, key=lambda path: path.stem)}
 
 
+def shipped_lessons() -> dict[str, Path]:
+    """Name (``lessons/separation``) to file of every shipped lesson."""
+    folder = shipped_folder()
+    files = (folder / LESSONS).glob("*.yaml") if folder else ()
+    return {f"{LESSONS}/{path.stem}": path for path in sorted(files, key=lambda path: path.stem)}
+
+
+def shipped_file(name: str) -> Path | None:
+    """File of the shipped circuit or lesson of a name, with or without ``.yaml``; None if there is none."""
+    return (shipped_circuits() | shipped_lessons()).get(name.removesuffix(".yaml"))
+
+
 def find_shipped(name: str | Path) -> Path:
-    """File of a circuit: the path as given if it exists, else the shipped circuit of that name.
+    """File of a circuit: the path as given if it exists, else the shipped circuit or lesson of that name.
 
     Raises
     ------
@@ -36,16 +51,23 @@ def find_shipped(name: str | Path) -> Path:
     >>> find_shipped("tank-and-orifice").name
     'tank-and-orifice.yaml'
     """
-    path, known = Path(name), shipped_circuits()
+    path = Path(name)
     if path.is_file():
         return path
-    stem = path.name.removesuffix(".yaml")
-    if path.parent == Path(".") and stem in known:
-        return known[stem]
+    if shipped := shipped_file(str(name)):
+        return shipped
     if str(name) and path.is_dir():
         inside = sorted(str(file) for file in path.glob("*.yaml"))
         files = f" such as {listed(inside)}" if inside else ""
         raise UsageError(f"{str(name)!r} is a folder; name a file{files}")
-    near = nearest(stem, known)
-    hint = f"{near!r} is meant?" if near else f"shipped circuits: {listed(known)}"
-    raise UsageError(f"there is no file {str(name)!r} and no shipped circuit of that name; {hint}")
+    raise UsageError(f"there is no file {str(name)!r} and no shipped circuit of that name; {_hint(str(name))}")
+
+
+def _hint(name: str) -> str:
+    """The nearest name, or all that there are; a lesson may be named without its folder."""
+    stem = Path(name).name.removesuffix(".yaml")
+    lessons = {Path(lesson).name: lesson for lesson in shipped_lessons()}
+    near = nearest(stem, [*shipped_circuits(), *lessons])
+    if near:
+        return f"{lessons.get(near, near)!r} is meant?"
+    return f"shipped circuits: {listed(shipped_circuits(), 40)}; lessons: {listed(lessons.values(), 40)}"

@@ -18,6 +18,7 @@ from pneusim.results.run import Event
 from pneusim.simulate.compiled import Compiled
 
 LINE_WORDS = ("line", "pipe", "hose", "tube", "feed")  # a title that says by itself that it is a line
+WORDS = ("ask", "note")  # actions that do nothing to the machine
 
 
 @dataclass
@@ -37,6 +38,9 @@ class Player:
             self._enter(step)
 
     def _enter(self, step: Step) -> None:
+        if step.action in WORDS and step.at is not None:  # no time of the loop, so that words change no step of it
+            self.tell(Event(step.at, step.action, "", step.text, "step"))
+            return
         if step.when is None:
             self.loop.at(step.at or 0.0, lambda: self.do(step))
             return

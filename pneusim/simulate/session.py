@@ -164,8 +164,9 @@ class Session:
             self.smallest_time_constant, self.phases, clock.perf_counter() - self._wall,
             clock.process_time() - self._cpu,
         )  # fmt: skip
+        told = sorted((e for e in self.events if e.time <= self.machine.time), key=lambda event: event.time)
         return Run(
-            self.circuit, self.scenario, channels, tuple(self.events), closure, solver, status, message,
+            self.circuit, self.scenario, channels, tuple(told), closure, solver, status, message,
             sources=sources_of(self.compiled), variant=self.variant,
             extrapolated=extrapolated(channels, self.circuit.ambient.pressure),
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The circuits that come with the package, each scenario run once for all tests."""
+"""The circuits and lessons that come with the package, each scenario run once for all tests."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from pathlib import Path
 
 from pneusim import simulate
 from pneusim.circuit.circuit import Circuit
-from pneusim.reading import load
+from pneusim.reading import load, shipped_circuits, shipped_lessons
 from pneusim.results.run import Run
 
 CIRCUITS = Path(__file__).parents[2] / "circuits"
-FILES = {path.stem: path for path in sorted(CIRCUITS.glob("*.yaml"))}
+LESSONS = shipped_lessons()
+FILES = shipped_circuits() | LESSONS
 
 
 @cache

@@ -16,7 +16,7 @@ from pneusim.reading.tree import plain
 from tests.reading.reader import FOLDER
 
 jsonschema = pytest.importorskip("jsonschema")
-CIRCUITS = sorted((Path(__file__).parents[2] / "circuits").glob("*.yaml"))
+CIRCUITS = sorted((Path(__file__).parents[2] / "circuits").rglob("*.yaml"))
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +47,8 @@ def test_the_example_of_each_part_fits(name: str, validator: Any) -> None:
 @pytest.mark.parametrize(
     "stem",
     ["S01_misspelt", "S01_section", "S02_missing", "S02_version", "S03_version", "S06_word", "S07_whole", "S08_flag",
-     "U01_form", "U02_bare", "U03_unit", "N01_name", "P03_type", "C06_joint", "T08_action"],
+     "U01_form", "U02_bare", "U03_unit", "N01_name", "P03_type", "C06_joint", "T08_action",
+     "S01_question", "S02_question", "S05_question", "T19_words", "T20_choices", "T22_alone"],
 )  # fmt: skip
 def test_faults_of_form_are_refused(stem: str, validator: Any) -> None:
     assert not validator.is_valid(tree(FOLDER / f"{stem}.yaml"))

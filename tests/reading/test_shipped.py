@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pneusim.errors import InvalidFile, UsageError
-from pneusim.reading import find_shipped, load, shipped, shipped_circuits
+from pneusim.reading import find_shipped, load, read, shipped, shipped_circuits, shipped_lessons
 
 
 def test_by_name_with_and_without_ending() -> None:
@@ -35,6 +35,35 @@ def test_a_folder_tells_its_files(tmp_path: Path) -> None:
     (tmp_path / "rig.yaml").write_text("pneusim: 1\n")
     with pytest.raises(UsageError, match=r"name a file such as .*rig\.yaml"):
         find_shipped(tmp_path)
+
+
+def test_lessons_are_named_with_their_folder() -> None:
+    assert "lessons/separation" in shipped_lessons()
+    assert not set(shipped_lessons()) & set(shipped_circuits())
+    for name in ("lessons/separation", "lessons/separation.yaml"):
+        assert find_shipped(name) == shipped_lessons()["lessons/separation"]
+    assert load("lessons/separation").name == "separation"
+
+
+@pytest.mark.parametrize("name", ["separation", "lessons/separaton", "lesson/separation.yaml"])
+def test_a_wrong_name_of_a_lesson_tells_the_right_one(name: str) -> None:
+    with pytest.raises(UsageError, match="'lessons/separation' is meant"):
+        find_shipped(name)
+
+
+def test_a_name_that_is_near_none_tells_all() -> None:
+    with pytest.raises(UsageError) as caught:
+        find_shipped("lessons/xyz")
+    assert all(name in str(caught.value) for name in (*shipped_circuits(), *shipped_lessons()))
+
+
+def test_a_combination_names_shipped_vehicles(tmp_path: Path) -> None:
+    """So that a lesson can be copied anywhere and changed; a file that lies there counts first."""
+    file = tmp_path / "mine.yaml"
+    file.write_text("pneusim: 1\nvehicles:\n  tractor: {circuit: tractor-6x4}\n")
+    assert load(file).vehicles[0].name == "tractor"
+    (tmp_path / "tractor-6x4").write_text("pneusim: 1\n")
+    assert any(fault.code == "S09" for fault in read(file)[1])
 
 
 @pytest.mark.parametrize("name", ["one-axel", "folder/one-axle.yaml", ""])
