@@ -28,6 +28,32 @@ QUIET = "#5c6470"
 GRID = "#d9dde3"
 """Grid lines: decoration only."""
 
+PRESSURE = (
+    "#f7f0d7", "#edebcc", "#e2e6c3", "#d6e1bc", "#c9dcb6", "#bcd7b1", "#afd2ad", "#a2ccaa", "#94c7a8",
+    "#86c2a6", "#78bca6", "#6ab6a5", "#5db0a5", "#4faaa6", "#41a4a6", "#349da6", "#2796a7", "#1a8fa7",
+    "#0e88a7", "#0580a7", "#0579a6", "#0c71a5", "#1569a4", "#1d61a2", "#24599f", "#2b509c", "#304898",
+    "#353f94", "#39368f", "#3c2d89", "#3f2483", "#40197c", "#420c74",
+)  # fmt: skip
+"""Pressure from empty to full: sand, green, teal, blue, violet in equal steps of OKLab, ever darker.
+
+The lightest and the darkest of them do not stand out from every ground by themselves: lines have a casing in ink.
+"""
+
+GROUNDS = {
+    "light": {
+        "ink": INK, "paper": "#ffffff", "body": "#eef1f4", "edge": "#b4bdc8", "axle": "#c3cad3",
+        "quiet": "#46505c", "fault": "#a4161a", "focus": "#0a4fa3",
+    },
+    "dark": {
+        "ink": "#eef1f5", "paper": "#12161d", "body": "#1f2630", "edge": "#56616f", "axle": "#3a4451",
+        "quiet": "#b3bdc9", "fault": "#ff8178", "focus": "#8cbcff",
+    },
+}  # fmt: skip
+"""Colours of the schematic on a light and on a dark ground; scene.css has the same."""
+
+WARNING = "#ffd23f"
+"""Ground of a warning, with a dark sign on it."""
+
 
 def style(index: int, hollow: bool = False) -> dict[str, Any]:
     """Colour and marker of the curve with this index; a hollow marker tells its twin apart."""

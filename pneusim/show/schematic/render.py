@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from html import escape
 
 from pneusim.show.schematic.beside import LINE, Label, number_area
@@ -11,19 +11,22 @@ from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.legend import legend
 from pneusim.show.schematic.place import CELL
 from pneusim.show.schematic.ports import Pin
-from pneusim.show.schematic.route import Route, lead_in
+from pneusim.show.schematic.route import lead_in
 from pneusim.show.schematic.sheet import Net, Node
-from pneusim.show.schematic.symbols import draw_symbol, is_round
+from pneusim.show.schematic.symbols import draw_symbol, is_directed, is_round
 from pneusim.show.schematic.symbols.strokes import num
-from pneusim.show.schematic.vehicle import vehicles
+from pneusim.show.schematic.vehicle import vehicle_group
 
 INK, PAPER = "#1b1f27", "#ffffff"
 _NUMBER = 14
+
+Point = tuple[float, float]
 
 STYLE = f"""
 svg.pneusim{{font-family:"Liberation Sans",Arial,Helvetica,sans-serif}}
 .pneusim .c path,.pneusim .c rect,.pneusim .c circle{{fill:none;stroke:{INK};stroke-width:1.8;stroke-linejoin:round}}
 .pneusim .c .o{{fill:{PAPER}}} .pneusim .c .f{{fill:{INK}}} .pneusim .c .fill{{fill:#dfe5ea;stroke:none}}
+.pneusim .c .square{{fill:none;stroke:none}}
 .pneusim path[stroke-width="4"]{{stroke-width:4}} .pneusim path[stroke-width="3.5"]{{stroke-width:3.5}}
 .pneusim text{{fill:{INK};font-size:{FONT}px}} .pneusim text.mark{{text-anchor:middle;font-weight:600}}
 .pneusim text.number{{font-size:{_NUMBER}px}}
@@ -53,26 +56,27 @@ def svg(layout: Layout) -> str:
         [
             head, f"<title>{title}</title>", f"<style>{STYLE}</style>",
             f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
-            '<g id="vehicles">', *vehicles(layout), "</g>",
-            '<g id="lines">', *_lines(layout), "</g>",
-            '<g id="components">', *_components(layout), "</g>",
+            '<g id="vehicles">', *(vehicle_group(unit, layout) for unit in layout.sheet.units), "</g>",
+            '<g id="lines">', *(line_group(layout, net) for net in layout.sheet.nets), "</g>",
+            '<g id="components">', *(component_group(layout, name) for name in layout.sheet.nodes), "</g>",
             *legend(layout),
             "</svg>", "",
         ]
     )  # fmt: skip
 
 
-def _lines(layout: Layout) -> Iterator[str]:
-    for net in layout.sheet.nets:
-        kinds = " ".join(["line", *(["pilot"] if net.pilot else []), *(["hose"] if net.hose else [])])
-        d = _outline(layout, net, layout.routes.found[net.id])
-        rim = f'<path class="rim" d="{d}"/>' if net.pilot and net.hose else ""
-        met = layout.routes.found[net.id].dots
-        dots = "".join(f'<circle class="dot" cx="{CELL * x}" cy="{CELL * y}" r="5.5"/>' for x, y in met)
-        yield (
-            f'<g class="{kinds}" id="{escape(net.id)}"><title>{escape(_told(net))}</title>'
-            f'<path class="casing" d="{d}"/>{rim}<path class="core" d="{d}"/>{dots}</g>'
-        )
+def line_group(layout: Layout, net: Net, cores: str = "") -> str:
+    """A net; ``cores`` takes the place of the one core that a still picture has."""
+    kinds = " ".join(["line", *(["pilot"] if net.pilot else []), *(["hose"] if net.hose else [])])
+    d = " ".join(path_of(points) for points in outline(layout, net))
+    rim = f'<path class="rim" d="{d}"/>' if net.pilot and net.hose else ""
+    met = layout.routes.found[net.id].dots
+    dots = "".join(f'<circle class="dot" cx="{CELL * x}" cy="{CELL * y}" r="5.5"/>' for x, y in met)
+    core = cores or f'<path class="core" d="{d}"/>'
+    return (
+        f'<g class="{kinds}" id="{escape(net.id)}"><title>{escape(_told(net))}</title>'
+        f'<path class="casing" d="{d}"/>{rim}{core}{dots}</g>'
+    )
 
 
 def _told(net: Net) -> str:
@@ -82,32 +86,45 @@ def _told(net: Net) -> str:
     return f"{net.id[2:]}: {net.title}, from {a}.{p} to {b}.{q}"
 
 
-def _outline(layout: Layout, net: Net, found: Route) -> str:
-    """All branches of a net; below a round symbol they go on to its middle."""
+def path_of(points: Iterable[Point]) -> str:
+    """Straight strokes through points, as path data."""
+    return "M" + " L".join(f"{num(x)},{num(y)}" for x, y in points)
+
+
+def outline(layout: Layout, net: Net) -> list[list[Point]]:
+    """All branches of a net in drawing units; below a round symbol they go on to its middle."""
+    found = layout.routes.found[net.id]
     into = {}
     for name, port in net.ends:
         if is_round(layout.sheet.nodes[name]):
             pin, box = layout.pins[name, port], layout.frame.boxes[name]
             into[pin.x, pin.y] = lead_in(pin, (box.w if pin.side in "EW" else box.h) // 2)
-    paths = []
+    paths: list[list[Point]] = []
     for branch in found.branches:
         points = [*([into[branch[0]]] if branch[0] in into else []), *branch]
         points += [into[branch[-1]]] if branch[-1] in into else []
-        paths.append("M" + " L".join(f"{CELL * x},{CELL * y}" for x, y in points))
-    return " ".join(paths)
+        paths.append([(CELL * x, CELL * y) for x, y in points])
+    return paths
 
 
-def _components(layout: Layout) -> Iterator[str]:
-    for name, node in layout.sheet.nodes.items():
-        box = layout.frame.boxes[name]
-        body = draw_symbol(node, CELL * box.w, CELL * box.h)
-        words = _words(layout.labels[name]) if name in layout.labels else ""
-        numbers = "".join(_number(layout.pins[name, port], port) for port in node.ports if _numbered(node))
-        caps = "".join(_cap(plug, layout.pins[end]) for end, plug in layout.sheet.caps.items() if end[0] == name)
-        yield caps + (
-            f'<g class="c {escape(node.type)}" id="c-{escape(name)}"><title>{escape(f"{name}: {node.title}")}</title>'
-            f'<g transform="translate({CELL * box.x} {CELL * box.y})">{body}</g>{numbers}{words}</g>'
-        )
+def component_group(layout: Layout, name: str) -> str:
+    """A node's symbol with its numbers, its label, and the plugs at its ports."""
+    node, box = layout.sheet.nodes[name], layout.frame.boxes[name]
+    body = draw_symbol(node, CELL * box.w, CELL * box.h)
+    mirror = f" translate({CELL * box.w} 0) scale(-1 1)" if _is_mirrored(layout, node) else ""
+    words = _words(layout.labels[name]) if name in layout.labels else ""
+    numbers = "".join(_number(layout.pins[name, port], port) for port in node.ports if _numbered(node))
+    caps = "".join(_cap(plug, layout.pins[end]) for end, plug in layout.sheet.caps.items() if end[0] == name)
+    return caps + (
+        f'<g class="c {escape(node.type)}" id="c-{escape(name)}"><title>{escape(f"{name}: {node.title}")}</title>'
+        f'<g transform="translate({CELL * box.x} {CELL * box.y}){mirror}">{body}</g>{numbers}{words}</g>'
+    )
+
+
+def _is_mirrored(layout: Layout, node: Node) -> bool:
+    if not is_directed(node) or not {"1", "2"} <= set(node.ports):
+        return False
+    return layout.pins[node.name, "2"].x < layout.pins[node.name, "1"].x
 
 
 def _cap(plug: Node, pin: Pin) -> str:

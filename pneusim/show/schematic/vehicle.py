@@ -17,14 +17,13 @@ _FOUNDATION = {"s_cam": "drum", "air_disc": "disc"}
 TYRE = (9.0, 2.2)
 
 
-def vehicles(layout: Layout) -> Iterator[str]:
-    """SVG of all units."""
-    for unit in layout.sheet.units:
-        nodes = [node for node in layout.sheet.nodes.values() if node.unit == unit.name and not node.beyond]
-        brakes = [node for node in nodes if node.is_brake]
-        if brakes:
-            yield _body(unit, layout.frame.chassis[unit.name])
-            yield from _axles(unit, brakes, layout)
+def vehicle_group(unit: Vehicle, layout: Layout) -> str:
+    """SVG of a unit, "" of one without brakes."""
+    nodes = [node for node in layout.sheet.nodes.values() if node.unit == unit.name and not node.beyond]
+    brakes = [node for node in nodes if node.is_brake]
+    if not brakes:
+        return ""
+    return "\n".join([_body(unit, layout.frame.chassis[unit.name]), *_axles(unit, brakes, layout)])
 
 
 def _body(unit: Vehicle, box: Box) -> str:
@@ -41,16 +40,17 @@ def _body(unit: Vehicle, box: Box) -> str:
 def _axles(unit: Vehicle, brakes: list[Node], layout: Layout) -> Iterator[str]:
     kinds = {axle.number: _FOUNDATION.get(str(axle.brake.get("type")), "") for axle in unit.axles}
     for number in sorted({node.axle or 0 for node in brakes}):
-        boxes = {node.side: layout.frame.boxes[node.name] for node in brakes if node.axle == number}
+        here = {node.side: node for node in brakes if node.axle == number}
+        boxes = {side: layout.frame.boxes[node.name] for side, node in here.items()}
         middle = sum(box.centre[0] for box in boxes.values()) / len(boxes)
-        ends = [_tyre_middle(box, side == "right") for side, box in boxes.items()]
-        top, bottom = min(ends), max(ends)
+        ends = {side: _tyre_middle(box, side == "right") for side, box in boxes.items()}
+        top, bottom = min(ends.values()), max(ends.values())
         if len(ends) == 1:
-            top, bottom = sorted((ends[0], next(iter(boxes.values())).centre[1]))
+            top, bottom = sorted((next(iter(ends.values())), next(iter(boxes.values())).centre[1]))
         yield f'<path class="axle" d="M{num(CELL * middle)},{num(CELL * top)} V{num(CELL * bottom)}"/>'
-        for y in ends:
-            yield _tyre(middle, y)
-            yield _foundation(kinds.get(number, ""), middle, y)
+        for side, y in ends.items():
+            wheel = _tyre(middle, y) + _foundation(kinds.get(number, ""), middle, y)
+            yield f'<g class="wheel" id="w-{escape(here[side].name)}">{wheel}</g>'
 
 
 def _tyre_middle(box: Box, up: bool) -> float:

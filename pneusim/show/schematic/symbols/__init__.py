@@ -41,6 +41,11 @@ def is_round(node: Node) -> bool:
     return DRAWINGS[node.symbol].round
 
 
+def is_directed(node: Node) -> bool:
+    """Whether the symbol passes to the right, and is to be mirrored where the lines lie the other way round."""
+    return DRAWINGS[node.symbol].directed
+
+
 def draw_symbol(node: Node, width: float, height: float) -> str:
     """SVG of a node's symbol from (0, 0) to (width, height)."""
     return DRAWINGS[node.symbol].draw(width, height)

@@ -8,10 +8,12 @@ from pneusim.show.schematic.symbols.strokes import (
     check,
     circle,
     exhaust,
+    group,
     letter,
     line,
     num,
     path,
+    reading,
     rect,
     spring,
 )
@@ -24,13 +26,13 @@ def _diamond(w: float, h: float) -> str:
 @symbol("reservoir", 8, 4)
 def reservoir(w: float, h: float) -> str:
     """A capsule."""
-    return rect(0, 0, w, h, h / 2) + rect(4, 4, w - 8, h - 8, h / 2 - 4, "fill")
+    return rect(0, 0, w, h, h / 2) + rect(4, 4, w - 8, h - 8, h / 2 - 4, "fill") + reading(w / 2, h / 2)
 
 
 @symbol("volume", 4, 4)
 def volume(w: float, h: float) -> str:
     """A small rigid vessel."""
-    return rect(0, 0, w, h, 12) + rect(4, 4, w - 8, h - 8, 9, "fill")
+    return rect(0, 0, w, h, 12) + rect(4, 4, w - 8, h - 8, 9, "fill") + reading(w / 2, h / 2)
 
 
 @symbol("compressor", 4, 4, round_=True, closed="W")
@@ -38,7 +40,7 @@ def compressor(w: float, h: float) -> str:
     """A circle with an open triangle in the direction of delivery, and its shaft."""
     r = h / 2
     shaft = line((0, r), (-10, r)) + line((-10, r - 8), (-10, r + 8))
-    return shaft + circle(w / 2, r, r) + path(f"M{num(w / 2 - 13)},{num(r - 8)} h26 l-13,-15Z", "o")
+    return shaft + circle(w / 2, r, r) + path(f"M{num(w / 2 - 13)},{num(r - 8)} h26 l-13,-15Z", "o running loaded")
 
 
 @symbol("dryer", 4, 4, round_=True, closed="S")
@@ -62,16 +64,19 @@ def silencer(w: float, h: float) -> str:
 @symbol("governor", 6, 4)
 def governor(w: float, h: float) -> str:
     """A box with an adjustable spring that is switched by its pressure."""
-    return rect(0, 0, w, h) + spring(w / 2 + 4, h / 2, w - 5, h / 2, 7, 3) + arrow(8, h / 2, w / 2, h / 2)
+    return rect(0, 0, w, h) + spring(w / 2 + 4, h / 2, w - 5, h / 2, 7, 3) + group(
+        "position passing", rect(0, 0, w / 2 + 2, h, 0, "square") + arrow(8, h / 2, w / 2, h / 2)
+    )
 
 
 @symbol("relief", 4, 4, closed="N", over=3)
 def relief(w: float, h: float) -> str:
     """One square, spring-loaded, relieving to the atmosphere."""
-    return rect(0, 12, w, h - 12) + spring(w / 2, 12, w / 2, -2, 6, 2) + arrow(w / 2 - 8, h - 5, w / 2 - 8, 17)
+    blown = rect(0, 12, w, h - 12, 0, "square") + arrow(w / 2 - 8, h - 5, w / 2 - 8, 17)
+    return rect(0, 12, w, h - 12) + spring(w / 2, 12, w / 2, -2, 6, 2) + group("position venting", blown)
 
 
-@symbol("check", 4, 2)
+@symbol("check", 4, 2, directed=True)
 def check_valve(w: float, h: float) -> str:
     """A ball on a seat."""
     return rect(0, 0, w, h) + line((0, h / 2), (w / 2 - 9, h / 2)) + check(w / 2, h / 2, 9) + line(
@@ -83,7 +88,7 @@ def check_valve(w: float, h: float) -> str:
 def shuttle(w: float, h: float) -> str:
     """A ball between two seats."""
     seats = line((4, 4), (11, h / 2), (4, h - 4)) + line((w - 4, 4), (w - 11, h / 2), (w - 4, h - 4))
-    return rect(0, 0, w, h) + seats + circle(w / 2 - 7, h / 2, 6)
+    return rect(0, 0, w, h) + seats + circle(w / 2 - 7, h / 2, 6, "o ball", move="0 0 14 0")
 
 
 @symbol("restriction", 4, 2)
@@ -99,8 +104,9 @@ def restriction(w: float, h: float) -> str:
 @symbol("shutoff", 4, 2, closed="NS", over=6)
 def shutoff(w: float, h: float) -> str:
     """Two triangles tip to tip, with a handle."""
-    body = path(f"M0,2 L{num(w)},{num(h - 2)} V2 L0,{num(h - 2)}Z", "o")
-    return body + line((w / 2, h / 2), (w / 2, -4)) + line((w / 2 - 8, -4), (w / 2 + 8, -4))
+    body = path(f"M0,2 L{num(w)},{num(h - 2)} V2 L0,{num(h - 2)}Z", "o shut")
+    handle = line((w / 2, h / 2), (w / 2, -4)) + line((w / 2 - 8, -4), (w / 2 + 8, -4))
+    return body + group("handle", handle, turn=f"0 90 {num(w / 2)} {num(h / 2)}")
 
 
 @symbol("drain", 2, 2, round_=True, closed="S")
@@ -142,19 +148,22 @@ def source(w: float, h: float) -> str:
 @symbol("consumer", 4, 4)
 def consumer(w: float, h: float) -> str:
     """A box that takes air."""
-    return rect(0, 0, w, h) + circle(w / 2, h / 2, 15) + letter(w / 2, h / 2, "M", 18)
+    return rect(0, 0, w, h) + circle(w / 2, h / 2, 15, "o drawing") + letter(w / 2, h / 2, "M", 18)
 
 
 @symbol("gauge", 4, 4, round_=True)
 def gauge(w: float, h: float) -> str:
     """A dial."""
-    return circle(w / 2, h / 2, w / 2 - 2) + arrow(w / 2 - 9, h / 2 + 10, w / 2 + 10, h / 2 - 11)
+    return circle(w / 2, h / 2, w / 2 - 2) + group(
+        "needle", arrow(w / 2 - 9, h / 2 + 10, w / 2 + 10, h / 2 - 11), turn=f"-90 180 {num(w / 2)} {num(h / 2)}"
+    )
 
 
 @symbol("switch", 4, 2)
 def switch(w: float, h: float) -> str:
     """A contact that pressure moves."""
-    return rect(0, 0, w, h) + line((8, h - 7), (17, h - 7), (33, 6)) + line((w - 16, h - 7), (w - 7, h - 7))
+    blade = group("contact", line((17, h - 7), (33, 6)), turn=f"0 38 17 {num(h - 7)}")
+    return rect(0, 0, w, h) + line((8, h - 7), (17, h - 7)) + blade + line((w - 16, h - 7), (w - 7, h - 7))
 
 
 @symbol("test_point", 2, 2, round_=True)
@@ -169,5 +178,5 @@ def test_point(w: float, h: float) -> str:
 def coupling(w: float, h: float) -> str:
     """Half a coupling in its mount."""
     r = h / 2 - 7
-    half = path(f"M{num(w / 2 - 4)},7 a{num(r)},{num(r)} 0 0 1 0,{num(2 * r)}Z", "f")
+    half = path(f"M{num(w / 2 - 4)},7 a{num(r)},{num(r)} 0 0 1 0,{num(2 * r)}Z", "f open")
     return rect(4, 0, w - 8, h) + half

@@ -3,29 +3,43 @@
 from __future__ import annotations
 
 from pneusim.show.schematic.symbols.registry import symbol
-from pneusim.show.schematic.symbols.strokes import circle, line, num, path, rect, spring
+from pneusim.show.schematic.symbols.strokes import circle, group, line, num, path, rect, spring
+
+_ROD = 10
+"""How far the pushrod stands out of the chamber [units]."""
 
 
 def _thick(x1: float, y1: float, x2: float, y2: float, width: float) -> str:
     return f'<path stroke-width="{num(width)}" d="M{num(x1)},{num(y1)} L{num(x2)},{num(y2)}"/>'
 
 
+def _service(wall: float, plate: float, w: float, h: float) -> str:
+    """Room between a wall and the plate on the pushrod; the plate travels to the far end of the chamber."""
+    travel = num(w - 4 - plate)
+    room = rect(wall, 3, plate - wall - 3, h - 6, 0, "fill service stroke", grow=f"0 {travel}")
+    rod = _thick(plate, 3, plate, h - 3, 4) + _thick(plate, h / 2, w + _ROD, h / 2, 3.5)
+    return room + group("rod stroke", rod, move=f"0 0 {travel} 0")
+
+
 @symbol("chamber", 6, 4)
 def chamber(w: float, h: float) -> str:
     """Service room, diaphragm with its plate, pushrod."""
-    plate = w * 0.34
-    rod = _thick(plate, 3, plate, h - 3, 4) + _thick(plate, h / 2, w + 10, h / 2, 3.5)
-    return rect(0, 0, w, h) + rect(3, 3, plate - 6, h - 6, 0, "fill") + rod
+    return rect(0, 0, w, h) + _service(3, w * 0.34, w, h)
 
 
 @symbol("spring_chamber", 8, 4)
 def spring_chamber(w: float, h: float) -> str:
     """The spring's room behind the service room."""
     piston, wall, plate = w * 0.3, w * 0.51, w * 0.72
-    parts = rect(0, 0, w, h) + rect(piston + 3, 3, wall - piston - 5, h - 6, 0, "fill") + line((wall, 0), (wall, h))
-    parts += spring(3, h / 2, piston - 2, h / 2, 13, 2) + _thick(piston, 3, piston, h - 3, 4)
-    parts += rect(wall + 2, 3, plate - wall - 5, h - 6, 0, "fill")
-    return parts + _thick(plate, 3, plate, h - 3, 4) + _thick(plate, h / 2, w + 10, h / 2, 3.5)
+    travel = wall - piston - 6
+    longer = (piston - 5 + travel) / (piston - 5)
+    parts = rect(0, 0, w, h) + line((wall, 0), (wall, h))
+    parts += rect(
+        piston + 3, 3, wall - piston - 5, h - 6, 0, "fill holdoff spring", grow=f"{num(travel)} {num(-travel)}"
+    )
+    parts += group("zigzag spring", spring(3, h / 2, piston - 2, h / 2, 13, 2), stretch=f"3 {longer:.2f}")
+    parts += group("springpiston spring", _thick(piston, 3, piston, h - 3, 4), move=f"0 0 {num(travel)} 0")
+    return parts + _service(wall + 2, plate, w, h)
 
 
 @symbol("drum", 4, 2)

@@ -8,6 +8,7 @@ from pneusim.show.schematic.symbols.strokes import (
     check,
     circle,
     exhaust,
+    group,
     letter,
     line,
     num,
@@ -33,11 +34,12 @@ def _mark(x: float, y: float, text: str) -> str:
 
 
 def _knob(h: float) -> str:
-    return line((_SIDE, h / 2), (5, h / 2)) + circle(4, h / 2, 5, "f")
+    return group("knob", line((_SIDE, h / 2), (5, h / 2)) + circle(4, h / 2, 5, "f"), move="3 0 -10 0")
 
 
 def _lever(h: float) -> str:
-    return line((_SIDE, h / 2), (6, h / 2), (-4, 3)) + circle(-4, 3, 4, "f")
+    stick = line((6, h / 2), (-4, 3)) + circle(-4, 3, 4, "f")
+    return line((_SIDE, h / 2), (6, h / 2)) + group("lever", stick, turn=f"0 -60 6 {num(h / 2)}")
 
 
 def _manual(w: float, h: float, control: str, mark: str = "") -> str:
@@ -49,8 +51,10 @@ def _manual(w: float, h: float, control: str, mark: str = "") -> str:
 def treadle(w: float, h: float) -> str:
     """Two sections, one above the other, under a treadle."""
     top, each = 24, (h - 24) / 2
-    pedal = f'<path stroke-width="4" d="M{num(w / 2 - 26)},5 L{num(w / 2 + 22)},15"/>' + line((w / 2, 10), (w / 2, top))
-    return pedal + squares(0, top, w, each) + squares(0, top + each, w, each) + exhaust(w - 12, h, 5)
+    plate = f'<path stroke-width="4" d="M{num(w / 2 - 26)},5 L{num(w / 2 + 22)},15"/>'
+    pedal = group("pedal", plate, turn=f"0 -16 {num(w / 2 + 22)} 15") + line((w / 2, 10), (w / 2, top))
+    sections = squares(0, top, w, each) + squares(0, top + each, w, each, "2")
+    return pedal + sections + exhaust(w - 12, h, 5, "2")
 
 
 @symbol("hand", 6, 4, closed="W", exhaust=2)
@@ -133,9 +137,11 @@ def bobtail(w: float, h: float) -> str:
 
 def _reducing(w: float, h: float, mark: str) -> str:
     """One square with a path, a spring, and its own delivery as control."""
+    through = arrow(_SIDE + 6, h / 2 + 6, w - 6, h / 2 + 6)
     return (
         rect(0, 0, w, h) + line((_SIDE, 0), (_SIDE, h)) + spring(0, h / 2, _SIDE, h / 2, 8, 2)
-        + arrow(_SIDE + 6, h / 2 + 6, w - 6, h / 2 + 6) + letter((w + _SIDE) / 2, h / 2 - 9, mark, 15)
+        + group("position passing", rect(_SIDE, 0, w - _SIDE, h, 0, "square") + through)
+        + letter((w + _SIDE) / 2, h / 2 - 9, mark, 15)
         + exhaust(w - 12, h, 5)
     )  # fmt: skip
 
@@ -162,18 +168,21 @@ def load_sensing(w: float, h: float) -> str:
 def quick_release(w: float, h: float) -> str:
     """A diaphragm between supply and exhaust."""
     m = h / 2
-    seats = line((14, m - 11), (w / 2 - 7, m), (14, m + 11)) + line((w - 14, m - 11), (w / 2 + 7, m), (w - 14, m + 11))
-    return rect(0, 0, w, h) + seats + circle(w / 2, m, 5, "f") + exhaust(w - 12, h, 5)
+    left, right = (line((x, m - 11), (w / 2 + gap, m), (x, m + 11)) for x, gap in ((14, -7), (w - 14, 7)))
+    seats = group("seats passing", left + right)
+    return rect(0, 0, w, h) + seats + circle(w / 2, m, 5, "f ball", move="0 -9 0 9") + exhaust(w - 12, h, 5)
 
 
 @symbol("modulator", 4, 4)
 def modulator(w: float, h: float) -> str:
     """Two coils on a valve."""
-    coils = rect(0, 0, 12, h) + line((0, h), (12, 0)) + rect(w - 12, 0, 12, h) + line((w - 12, h), (w, 0))
-    return rect(0, 0, w, h) + coils + arrow(w / 2, h - 6, w / 2, 6)
+    holds = rect(0, 0, 12, h, 0, "o shut") + line((0, h), (12, 0))
+    vents = rect(w - 12, 0, 12, h, 0, "o venting") + line((w - 12, h), (w, 0))
+    through = rect(12, 0, w - 24, h, 0, "square") + arrow(w / 2, h - 6, w / 2, 6)
+    return rect(0, 0, w, h) + holds + vents + group("position passing", through)
 
 
-@symbol("protection", 6, 4)
+@symbol("protection", 6, 4, directed=True)
 def protection(w: float, h: float) -> str:
     """Opens to the next circuit above a pressure."""
     seat = line((0, h / 2), (12, h / 2)) + check(22, h / 2, 11)
@@ -184,9 +193,10 @@ def protection(w: float, h: float) -> str:
 def four_circuit(w: float, h: float) -> str:
     """Four protection valves in one body."""
     each = "".join(
-        circle(x, h * 0.32, 5) + line((x - 8, h * 0.25), (x, h * 0.48), (x + 8, h * 0.25))
-        + spring(x, h * 0.52, x, h - 4, 5, 2)
-        for x in (w / 8, w * 3 / 8, w * 5 / 8, w * 7 / 8)
+        circle(w * n / 8, h * 0.32, 5, f"o ball{circuit}", move="0 0 0 -6")
+        + line((w * n / 8 - 8, h * 0.25), (w * n / 8, h * 0.48), (w * n / 8 + 8, h * 0.25))
+        + spring(w * n / 8, h * 0.52, w * n / 8, h - 4, 5, 2)
+        for n, circuit in ((1, 21), (3, 22), (5, 23), (7, 24))
     )  # fmt: skip
     return rect(0, 0, w, h) + each
 
@@ -194,8 +204,9 @@ def four_circuit(w: float, h: float) -> str:
 @symbol("tractor_protection", 6, 4)
 def tractor_protection(w: float, h: float) -> str:
     """Two passages that shut together."""
+    through = arrow(8, h / 4, w - 8, h / 4) + arrow(8, h * 3 / 4, w - 8, h * 3 / 4)
     return (
         rect(0, 0, w, h) + line((0, h / 2), (w, h / 2))
-        + arrow(8, h / 4, w - 8, h / 4) + arrow(8, h * 3 / 4, w - 8, h * 3 / 4)
-        + path(f"M{num(w / 2)},4 v{num(h / 2 - 8)} M{num(w / 2)},{num(h / 2 + 4)} v{num(h / 2 - 8)}")
+        + group("position passing", rect(0, 0, w, h, 0, "square") + through)
+        + path(f"M{num(w / 2)},4 v{num(h / 2 - 8)} M{num(w / 2)},{num(h / 2 + 4)} v{num(h / 2 - 8)}", "bars")
     )  # fmt: skip
