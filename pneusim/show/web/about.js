@@ -16,14 +16,28 @@ import { make } from "dom";
 export function fillOutcome(host, runs) {
   host.replaceChildren(...runs.map((run) => {
     const told = run.narrative.filter((sentence) => sentence.time === null).map(({ text }) => make("p", {}, text));
-    const rows = run.measures.map((one) => make("tr", {},
-      make("th", { scope: "row" }, one.name), make("td", { class: "value" }, one.value), make("td", {}, one.limit),
-      make("td", { class: one.met === false ? "missed" : "" }, one.met === null ? "" : one.met ? "met" : "missed"), make("td", {}, one.reason)));
-    const head = make("tr", {}, ...["measure", "value", "limit", "", "remark"].map((text) => (text ? make("th", { scope: "col" }, text) : make("td"))));
-    const table = make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": `Measures of run ${run.name}` },
-      make("table", { class: "measures" }, make("thead", {}, head), make("tbody", {}, ...rows)));
-    return make("div", { class: "outcome" }, ...(runs.length > 1 ? [make("h3", {}, `${run.name}: ${run.title}`)] : []), ...told, ...(rows.length ? [table] : []));
+    const [asked, others] = [run.measures.filter((one) => one.asked), run.measures.filter((one) => !one.asked)];
+    const more = others.length ? [make("details", {}, make("summary", {}, `All other measures (${others.length})`), measures(others, `Other measures of run ${run.name}`))] : [];
+    return make("div", { class: "outcome" }, ...(runs.length > 1 ? [make("h3", {}, `${run.name}: ${run.title}`)] : []), ...told,
+      ...(asked.length ? [measures(asked, `Measures of run ${run.name} that the scenario asks for`)] : []), ...more);
   }));
+}
+
+/**
+ * @param {import("./types").Measure[]} found
+ * @param {string} title
+ */
+function measures(found, title) {
+  const judged = found.some((one) => one.met !== null || one.limit);
+  const remarked = found.some((one) => one.reason);
+  const heads = ["measure", "value", ...(judged ? ["limit", "verdict"] : []), ...(remarked ? ["remark"] : [])];
+  const rows = found.map((one) => make("tr", {},
+    make("th", { scope: "row" }, one.name), make("td", { class: "value" }, one.value),
+    ...(judged ? [make("td", {}, one.limit), make("td", { class: one.met === false ? "missed" : "" }, one.met === null ? "" : one.met ? "met" : "missed")] : []),
+    ...(remarked ? [make("td", {}, one.reason)] : [])));
+  const head = make("tr", {}, ...heads.map((text) => make("th", { scope: "col" }, text)));
+  return make("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": title },
+    make("table", { class: "measures" }, make("thead", {}, head), make("tbody", {}, ...rows)));
 }
 
 /**
@@ -39,7 +53,7 @@ export function fillAbout(host, doc) {
       ...list(`${name}Outside the range of its source`, run.extrapolated), ...list(`${name}Sources`, run.sources),
     ];
   });
-  host.replaceChildren(make("p", {}, doc.caution), make("p", {}, doc.limits_of_model), ...runs);
+  host.replaceChildren(make("p", {}, doc.caution), make("p", {}, doc.limits_of_model), ...(doc.beside ? [make("p", {}, doc.beside)] : []), ...runs);
 }
 
 /**

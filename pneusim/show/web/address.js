@@ -52,7 +52,7 @@ export function readAddress(fragment, view, limits) {
  * @param {View} usual
  */
 export function writeAddress(view, usual) {
-  const parts = new URLSearchParams({ t: view.time.toFixed(3) });
+  const parts = new URLSearchParams({ t: String(Number(view.time.toFixed(6))) });
   for (const key of /** @type {const} */ (["show", "speed", "zoom", "window", "ground"])) {
     if (view[key] !== usual[key]) parts.set(key, String(view[key]));
   }

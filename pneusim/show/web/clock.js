@@ -7,8 +7,8 @@ export const SPEEDS = [0.1, 0.25, 0.5, 1, 2, 4, 10];
 /** Longest gap between two frames that counts [s]: a page that slept does not jump. */
 const LONGEST_FRAME = 0.1;
 
-/** Times closer than this are one moment [s]. */
-export const SAME = 5e-4;
+/** Rounding of times [s]. */
+export const SAME = 1e-9;
 
 /**
  * Where the time is after a frame, and whether the replay stops there.
@@ -21,7 +21,7 @@ export const SAME = 5e-4;
  */
 export function advance(time, elapsed, speed, stops, end) {
   const wanted = time + Math.min(Math.max(elapsed, 0), LONGEST_FRAME) * speed;
-  const met = stops.filter((stop) => stop > time + SAME && stop <= wanted);
+  const met = stops.filter((stop) => stop > time && stop <= wanted);
   const next = Math.min(...met, end);
   return next <= wanted ? { time: Math.max(next, time), stopped: true } : { time: wanted, stopped: false };
 }
@@ -44,6 +44,15 @@ export function nextOf(times, time) {
 export function previousOf(times, time) {
   const earlier = times.filter((one) => one < time - SAME);
   return earlier.length ? Math.max(...earlier) : null;
+}
+
+/**
+ * A time that was written with six digits, as the very time that was meant.
+ * @param {number} time
+ * @param {number[]} times
+ */
+export function snapped(time, times) {
+  return times.find((one) => Math.abs(one - time) < 1.1e-6) ?? time;
 }
 
 /**

@@ -63,7 +63,7 @@ export class Story {
   /** @param {HTMLElement} host */
   constructor(host) {
     this.host = host;
-    /** @type {{time: number, item: HTMLElement}[]} */
+    /** @type {{time: number, until: number, item: HTMLElement}[]} */
     this.sentences = [];
   }
 
@@ -71,22 +71,22 @@ export class Story {
   fill(runs) {
     this.empty = make("p", { class: "quiet empty" }, "Nothing has happened yet: play, or go to an event.");
     this.sentences = runs
-      .flatMap((run) => run.narrative.flatMap(({ time, text }) => (time === null ? [] : [{ time: time + run.shift, own: time, text, run: run.name }])))
+      .flatMap((run) => run.narrative.flatMap(({ time, until, text }) => (time === null ? [] : [{ time: time + run.shift, until: (until ?? time) + run.shift, own: time, text, run: run.name }])))
       .sort((a, b) => a.time - b.time)
-      .map(({ time, own, text, run }) => ({ time, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text) }));
+      .map(({ time, until, own, text, run }) => ({ time, until, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text) }));
     this.host.replaceChildren(this.empty, ...this.sentences.map((sentence) => sentence.item));
   }
 
   /**
-   * What has happened so far; print shows the rest too, up to the horizon.
+   * What has happened so far, and of that only what is over before the horizon; print shows later sentences too.
    * @param {number} time
    * @param {number} horizon
    */
   at(time, horizon) {
     const last = lastOf(this.sentences, time);
     this.empty?.classList.toggle("gone", last >= 0);
-    this.sentences.forEach(({ time: when, item }, k) => {
-      item.hidden = when > horizon;
+    this.sentences.forEach(({ time: when, until, item }, k) => {
+      item.hidden = until > horizon;
       item.classList.toggle("later", k > last);
       item.classList.toggle("now", last >= 0 && k <= last && when === this.sentences[last].time);
     });

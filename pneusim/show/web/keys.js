@@ -21,8 +21,8 @@ const OWN = /** @type {Record<string, string[]>} */ ({
  * @returns {Action | null}
  */
 export function actionOf(key, shift, focus) {
-  const action = ACTIONS[key];
-  if (!action || OWN[focus]?.includes(key)) return null;
+  const action = Object.hasOwn(ACTIONS, key) ? ACTIONS[key] : null;
+  if (!action || (Object.hasOwn(OWN, focus) && OWN[focus].includes(key))) return null;
   return shift && (action === "back" || action === "forward") ? `${action}-little` : action;
 }
 

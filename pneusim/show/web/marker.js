@@ -33,3 +33,8 @@ export function mark(look) {
   return draw("svg", { class: "sample", viewBox: "0 0 36 16", "aria-hidden": "true" },
     draw("path", { class: "curve", d: "M1,8 H35", stroke: look.colour, "stroke-dasharray": look.dash || "none" }), markPath(look, 18, 8, 4.6));
 }
+
+/** A sample of the line of a limit. */
+export function limitSample() {
+  return draw("svg", { class: "sample", viewBox: "0 0 36 16", "aria-hidden": "true" }, draw("path", { class: "limit", d: "M1,8 H35" }));
+}

@@ -26,16 +26,23 @@ export function momentsOf(runs) {
     .map(({ time, own, run, category, component, text }, k) => ({ number: k + 1, time, own, run, category, component, text }));
 }
 
+/** What happens within this time is seen together [s]. */
+export const TOGETHER = 1e-3;
+
 /**
- * Times of moments without repetition.
+ * Times to stop at: of moments that are seen together the last, when all of them have come.
  * @param {{time: number}[]} moments  in order of time
  * @returns {number[]}
  */
 export function timesOf(moments) {
-  /** @type {number[]} */
-  const times = [];
-  for (const { time } of moments) if (!times.length || time - times[times.length - 1] > SAME) times.push(time);
-  return times;
+  /** @type {{first: number, last: number}[]} */
+  const groups = [];
+  for (const { time } of moments) {
+    const group = groups[groups.length - 1];
+    if (group && time - group.first <= TOGETHER) group.last = time;
+    else groups.push({ first: time, last: time });
+  }
+  return groups.map((group) => group.last);
 }
 
 /**

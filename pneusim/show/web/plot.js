@@ -4,7 +4,7 @@
 import { valueAt } from "codec";
 import { outline, ticks } from "decimate";
 import { draw, make, say } from "dom";
-import { mark, markPath } from "marker";
+import { limitSample, mark, markPath } from "marker";
 import { decimal, shown, told } from "units";
 
 /**
@@ -61,7 +61,7 @@ export class Plot {
       make("figcaption", {}, make("span", {}, spec.title, make("span", { class: "quiet" }, symbol)), ...(spec.closable ? [close] : [])), this.svg, this.#legend());
   }
 
-  /** Curves of the same label are told together, run by run. */
+  /** Curves of the same label are told together, run by run; then what the letters at the limits mean. */
   #legend() {
     /** @type {{curve: Curve, value: HTMLElement}[]} */
     this.readouts = [];
@@ -75,14 +75,16 @@ export class Plot {
       });
       return make("li", {}, mark(twins[0]), make("span", { class: "label" }, twins[0].label), make("span", { class: "values" }, ...values));
     });
-    return make("ul", { class: "legend" }, ...items);
+    const limits = this.spec.limits.map(({ label }, k) =>
+      make("li", { class: "wide" }, limitSample(), make("span", { class: "label" }, make("b", {}, letterOf(k)), ` ${label}`)));
+    return make("ul", { class: "legend" }, ...items, ...limits);
   }
 
   /** @param {Frame} frame */
   draw(frame) {
     const { width, letter, window: [t0, t1] } = frame;
     const rise = Math.ceil(letter * 1.05);
-    const box = { left: letter * 3.6, right: width - letter * 0.9, top: 2 * rise + 8, bottom: 0 };
+    const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.2), top: 3 * rise + 6, bottom: 0 };
     const height = Math.round(Math.min(Math.max(width * 0.36, 190), 300) * (letter / 14) ** 0.5);
     box.bottom = height - letter * 2.5;
     const x = (/** @type {number} */ t) => box.left + ((t - t0) / (t1 - t0)) * (box.right - box.left);
@@ -197,7 +199,7 @@ function grid({ x, y, box, t0, t1 }, low, high, letter) {
  * @param {number} rise
  */
 function events({ x, box, t0, t1 }, frame, rise) {
-  const free = [-Infinity, -Infinity];
+  const free = [-Infinity, -Infinity, -Infinity];
   return frame.moments.filter(({ time }) => time >= t0 && time <= Math.min(t1, frame.horizon)).flatMap(({ number, time }) => {
     const at = x(time);
     const half = 0.32 * frame.letter * String(number).length + 2;
@@ -210,17 +212,24 @@ function events({ x, box, t0, t1 }, frame, rise) {
 }
 
 /**
+ * A line for each limit with its letter beside it; letters of close limits make room for each other.
  * @param {Scale} scale
  * @param {Spec} spec
  * @param {import("./types").Quantity | undefined} quantity
  * @param {number} letter
  */
 function limits({ y, box }, spec, quantity, letter) {
-  return spec.limits.flatMap(({ value, label }) => {
-    const at = y(shown(value, quantity));
-    return [
-      draw("path", { class: "limit", d: `M${box.left},${at} H${box.right}` }),
-      draw("text", { class: "limit", x: box.right - 4, y: at - letter * 0.35, "text-anchor": "end" }, label),
-    ];
+  const lines = spec.limits.map(({ value }, k) => ({ at: y(shown(value, quantity)), k })).sort((a, b) => b.at - a.at);
+  let room = Infinity;
+  return lines.flatMap(({ at, k }) => {
+    const words = Math.min(at, room);
+    room = words - 0.9 * letter;
+    const d = `M${box.left},${at} H${box.right} L${box.right + 0.5 * letter},${words}`;
+    return [draw("path", { class: "limit", d }), draw("text", { class: "limit", x: box.right + 0.7 * letter, y: words + letter * 0.32 }, letterOf(k))];
   });
+}
+
+/** @param {number} index */
+function letterOf(index) {
+  return String.fromCharCode(97 + index);
 }

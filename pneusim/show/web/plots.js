@@ -44,7 +44,7 @@ export class PlotPanel {
     const asks = { seek: this.asks.seek, close: (/** @type {string} */ key) => this.asks.close(key) };
     this.plots = specs.map((spec) => new Plot(spec, this.doc.quantities[spec.dimension], asks));
     const names = shown.map((k) => this.doc.runs[k].name);
-    const note = make("p", { class: "quiet note" }, `Run ${names[0]} is drawn solid, run ${names[1]} dashed.`);
+    const note = make("p", { class: "quiet note" }, `Run ${names[0]} is drawn solid, run ${names[1]} dashed. ${this.doc.beside}`);
     this.host.replaceChildren(...(shown.length > 1 ? [note] : []), ...this.plots.map((plot) => plot.element));
     this.drawn = "";
   }

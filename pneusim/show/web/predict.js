@@ -61,7 +61,7 @@ export function reach(state, time) {
  */
 export function choose(state, choice) {
   const question = state.phase === "asked" ? state.questions[state.open] : null;
-  return question && choice in question.choices ? { ...state, choice } : state;
+  return question && question.choices[choice] !== undefined && Number.isInteger(choice) ? { ...state, choice } : state;
 }
 
 /**

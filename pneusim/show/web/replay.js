@@ -4,13 +4,13 @@
 import { fillAbout, fillOutcome } from "about";
 import { MOST_PLOTS, readAddress, writeAddress } from "address";
 import { Chosen } from "chosen";
-import { nextOf, previousOf } from "clock";
+import { nextOf, previousOf, snapped } from "clock";
 import { decode } from "codec";
 import { Controls } from "controls";
 import { say, the } from "dom";
 import { EventList, Story } from "events";
 import { actionFor } from "keys";
-import { lastOf, momentsOf, timesOf } from "moments";
+import { TOGETHER, lastOf, momentsOf, timesOf } from "moments";
 import { Player } from "player";
 import { PlotPanel, WINDOWS, windowAt } from "plots";
 import { begin, choose, current, goOn, horizon, reach, reveal } from "predict";
@@ -83,7 +83,7 @@ class Replay {
     const limits = { span: this.span, two: this.runs.length > 1, units: this.stage.units, components, windows: WINDOWS };
     const view = readAddress(location.hash, this.usual, limits);
     this.change(view, true);
-    this.go(view.time);
+    this.go(snapped(view.time, this.times));
   }
 
   /**
@@ -156,7 +156,7 @@ class Replay {
     this.controls.mark(this.times, limit);
     the("outcome", HTMLElement).hidden = limit < Infinity;
     const last = this.moments[lastOf(this.moments, time)];
-    const here = this.moments.filter((moment) => last && Math.abs(moment.time - last.time) < 1e-9);
+    const here = this.moments.filter((moment) => last && moment.time <= last.time && moment.time >= last.time - TOGETHER);
     const words = here.map((moment) => (this.shown.length > 1 ? `${moment.run}: ${moment.text}` : moment.text)).join("; ");
     const asked = this.view.predict && this.prediction.phase === "asked" ? ` Question: ${current(this.prediction)?.text}` : "";
     const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok").map((run) => `This run failed: ${run.message} `).join("");

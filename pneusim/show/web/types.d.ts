@@ -3,14 +3,14 @@
 export interface Quantity { symbol: string; factor: number; offset: number; digits: number }
 export interface Mark { time: number; until: number | null; kind: string; element: string; where?: number; text: string }
 export interface Happening { time: number; category: string; kind: string; component: string; text: string; told: boolean }
-export interface Sentence { time: number | null; text: string }
+export interface Sentence { time: number | null; until: number | null; text: string }
 export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
 export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[] }
 export interface Row {
   component: string; title: string; kind: string; unit: string | null; element: string;
   cells: { channel: string; words: string }[];
 }
-export interface Measure { name: string; value: string; limit: string; met: boolean | null; reason: string }
+export interface Measure { name: string; value: string; limit: string; met: boolean | null; reason: string; asked: boolean }
 export interface Question { time: number; text: string; choices: string[]; answer: number | null; explanation: string }
 export interface Actor { element: string; pose: string; channel: string; low: number; high: number }
 
@@ -23,7 +23,7 @@ export interface RunDoc {
 }
 
 export interface ReplayDoc {
-  title: string; caution: string; limits_of_model: string;
+  title: string; caution: string; limits_of_model: string; units: string; beside: string;
   palette: { pressure: string[]; curves: string[]; fault: string };
   quantities: Record<string, Quantity>; pressure_top: number; runs: RunDoc[];
 }

@@ -1,0 +1,24 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { lastOf, momentsOf, timesOf } from "moments";
+
+const event = (time, text, told = true) => ({ time, category: "step", kind: "set", component: "a", text, told });
+const run = (name, shift, ...events) => ({ name, shift, events });
+
+test("events of two runs stand in one order of time, each with its own time too", () => {
+  const found = momentsOf([run("A", 0, event(1, "one"), event(3, "three")), run("B", 0.5, event(1, "half"), event(2, "quiet", false))]);
+  assert.deepEqual(found.map((one) => [one.number, one.run, one.time, one.own, one.text]), [
+    [1, "A", 1, 1, "one"], [2, "B", 1.5, 1, "half"], [3, "A", 3, 3, "three"],
+  ]);
+});
+
+test("what happens together is one stop, at its last moment", () => {
+  assert.deepEqual(timesOf([1, 1, 1.0004, 1.0012, 7].map((time) => ({ time }))), [1.0004, 1.0012, 7]);
+  assert.deepEqual(timesOf([]), []);
+});
+
+test("the last moment that has come", () => {
+  const moments = [{ time: 1 }, { time: 2 }, { time: 2 }];
+  assert.deepEqual([0.5, 1, 1.999, 2, 9].map((time) => lastOf(moments, time)), [-1, 0, 0, 2, 2]);
+});
