@@ -58,13 +58,13 @@ def command(
 
     path = find_shipped(file)
     circuit = load(path)
-    chosen = _chosen(circuit, file, scenarios, variant)
+    chosen = chosen_scenarios(circuit, file, scenarios, variant)
     folder = output or Path("results") / path.stem
     check_writable(folder)
     compile_engine()
     runs = []
     for name in chosen:
-        run = _run(circuit, name, variant=variant, engine=engine, error_bar=error_bar, quiet=as_json)
+        run = finished_run(circuit, name, variant=variant, engine=engine, error_bar=error_bar, quiet=as_json)
         place = _store(run, folder, units)
         runs.append(run)
         if not as_json:
@@ -76,7 +76,7 @@ def command(
     ctx.exit(_exit_code(runs))
 
 
-def _chosen(circuit: Circuit, file: str, scenarios: Sequence[str], variant: str | None) -> list[str]:
+def chosen_scenarios(circuit: Circuit, file: str, scenarios: Sequence[str], variant: str | None) -> list[str]:
     """Names of the scenarios to run, once each; unknown names are told before anything runs."""
     if not circuit.scenarios:
         raise UsageError(f"{file} has no scenarios; add a section 'scenarios' or 'scenarios_from'")
@@ -94,7 +94,7 @@ def _known(noun: str, name: str, known: Sequence[str], file: str) -> None:
         raise UsageError(f"{file} has no {noun} {name!r}; {hint}")
 
 
-def _run(circuit: Circuit, name: str, *, variant: str | None, engine: str, error_bar: bool, quiet: bool) -> Run:
+def finished_run(circuit: Circuit, name: str, *, variant: str | None, engine: str, error_bar: bool, quiet: bool) -> Run:
     """One run, finished; a failed one has what there is."""
     from pneusim import simulate
     from pneusim.cli.meter import Meter

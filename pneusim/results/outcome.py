@@ -28,8 +28,8 @@ RELEASED, SERVICE, SPRING, DRAG, BOTH = "released", "service", "spring", "drag",
 
 
 @dataclass(frozen=True)
-class _End:
-    """How one brake stands at the end of the run."""
+class Stand:
+    """How one brake stands at a time: ``state`` is one of the five words above, ``force`` that at its pushrod [N]."""
 
     brake: Brake
     state: str
@@ -38,25 +38,25 @@ class _End:
 
 def outcome(run: Run, system: str) -> tuple[str, ...]:
     """The closing sentences."""
-    ends = [_end(brake) for brake in brakes(run)]
+    ends = [stand(brake, run.span[1]) for brake in brakes(run)]
     sentences = [*_brakes(run, ends, system), *_held(run, ends), *_reservoirs(run, system), *_warnings(run)]
     if run.status != "ok":
         sentences.append(f"The run failed: {run.message}")
     return (*sentences, *_limits(run, system))
 
 
-def _end(brake: Brake) -> _End:
-    force, air = float(brake.force.values[-1]), float(brake.pressure.values[-1]) > NO_PRESSURE
+def stand(brake: Brake, time: float) -> Stand:
+    """By what a brake is on at a time [s], if it is."""
+    force, air = brake.force(time), brake.pressure(time) > NO_PRESSURE
     if force <= APPLIED:
-        return _End(brake, RELEASED, force)
+        return Stand(brake, RELEASED, force)
     if brake.spring_travel is None or brake.spring_pressure is None:
-        return _End(brake, SERVICE, force)
-    if brake.spring_travel.values[-1] < brake.stroke.values[-1] - CONTACT:
-        return _End(brake, SERVICE, force)
+        return Stand(brake, SERVICE, force)
+    if brake.spring_travel(time) < brake.stroke(time) - CONTACT:
+        return Stand(brake, SERVICE, force)
     if air:
-        return _End(brake, BOTH, force)
-    held_off = float(brake.spring_pressure.values[-1]) > VENTED
-    return _End(brake, DRAG if held_off else SPRING, force)
+        return Stand(brake, BOTH, force)
+    return Stand(brake, DRAG if brake.spring_pressure(time) > VENTED else SPRING, force)
 
 
 _STATE = {
@@ -68,7 +68,7 @@ _STATE = {
 }
 
 
-def _brakes(run: Run, ends: Sequence[_End], system: str) -> Iterator[str]:
+def _brakes(run: Run, ends: Sequence[Stand], system: str) -> Iterator[str]:
     clauses = []
     for state, words in _STATE.items():
         here = [end for end in ends if end.state == state]
@@ -81,9 +81,9 @@ def _brakes(run: Run, ends: Sequence[_End], system: str) -> Iterator[str]:
         yield f"At the end ({moment(float(ends[0].brake.force.times[-1]))}) {'; '.join(clauses)}."
 
 
-def _alike(ends: Sequence[_End]) -> list[list[_End]]:
+def _alike(ends: Sequence[Stand]) -> list[list[Stand]]:
     """Groups whose forces differ by less than a tenth."""
-    groups: list[list[_End]] = []
+    groups: list[list[Stand]] = []
     for end in sorted(ends, key=lambda end: -end.force):
         if groups and end.force >= 0.9 * groups[-1][0].force:
             groups[-1].append(end)
@@ -92,7 +92,7 @@ def _alike(ends: Sequence[_End]) -> list[list[_End]]:
     return groups
 
 
-def _held(run: Run, ends: Sequence[_End]) -> Iterator[str]:
+def _held(run: Run, ends: Sequence[Stand]) -> Iterator[str]:
     """Which vehicles stand on their springs."""
     units = dict.fromkeys(end.brake.component.unit for end in ends)
     held = [unit for unit in units if any(e.state == SPRING for e in ends if e.brake.component.unit == unit)]
