@@ -76,7 +76,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
         "caution": CAUTION,
         "limits_of_model": LIMITS_OF_MODEL,
         "units": units,
-        "beside": beside.told(run, other, told[1]["shift"]) if other is not None else "",
+        "beside": "" if other is None else _beside(run, other, told[1]["shift"]),
         "palette": {"pressure": list(PRESSURES), "curves": list(palette.LINES), "fault": FAULT},
         "quantities": _quantities(dimensions, units),
         "pressure_top": _pressure_top(shown, units),
@@ -107,7 +107,9 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "drawing": drawings.index(svg),
         "samples": packed(samples, run.channels) | {"told": _told(samples, units)},
         "actors": scene.actors(run.circuit, layout, run.channels),
-        "marks": [_on_ticks(mark, step) for mark in scene.marks(run, layout)],
+        "marks": [
+            _on_ticks({**mark, "text": restate(mark.get("text", ""), units)}, step) for mark in scene.marks(run, layout)
+        ],
         "events": [
             {
                 "time": on_tick(event.time, step), "category": event.category, "kind": event.kind,
@@ -150,6 +152,15 @@ def _shift(run: Run, other: Run) -> float:
     if first is None or second is None:
         return 0.0
     return on_tick(first, _tick(run)) - on_tick(second, _tick(other))
+
+
+def _beside(run: Run, other: Run, by: float) -> str:
+    """Which run is which, and how they are aligned."""
+    if beside.first_step(run) is None or beside.first_step(other) is None:
+        way = "times of both count from their own start"
+    else:
+        way = f"times of B are moved by {by:+.2f} s, so that the first steps of both coincide"
+    return f"A: {beside.heading(run)}. B: {beside.heading(other)}; {way}."
 
 
 def _tick(run: Run) -> float:
@@ -229,16 +240,18 @@ def _value(measure: MeasureResult, units: str) -> str:
 
 def _questions(run: Run, units: str, step: float) -> list[dict[str, Any]]:
     """The questions that were asked, with what the scenario's steps say on each."""
-    asked = [one for one in run.scenario.steps if one.action == "ask"]
+    waiting = [one for one in run.scenario.steps if one.action == "ask"]
     found = []
     for event in run.events:
         if event.kind == "ask":
-            one = next(one for one in asked if one.text == event.text)
+            alike = [one for one in waiting if one.text == event.text]
+            asked = min(alike, key=lambda one: one.at != event.time)
+            waiting.remove(asked)
             found.append(
                 {
-                    "time": on_tick(event.time, step), "text": restate(one.text, units),
-                    "choices": [restate(choice, units) for choice in one.choices], "answer": one.answer,
-                    "explanation": restate(one.explanation, units),
+                    "time": on_tick(event.time, step), "text": restate(asked.text, units),
+                    "choices": [restate(choice, units) for choice in asked.choices], "answer": asked.answer,
+                    "explanation": restate(asked.explanation, units),
                 }
             )  # fmt: skip
     return found

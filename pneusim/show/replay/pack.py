@@ -114,5 +114,5 @@ def _planes(rows: npt.NDArray[Any]) -> bytes:
 
 
 def _text(data: bytes) -> str:
-    deflate = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    deflate = zlib.compressobj(wbits=-zlib.MAX_WBITS)
     return base64.b64encode(deflate.compress(data) + deflate.flush()).decode("ascii")

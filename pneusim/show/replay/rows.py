@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from pneusim.circuit.circuit import Component, Line
@@ -11,24 +11,39 @@ from pneusim.results.run import Run
 
 
 def rows(run: Run, names: Iterable[str]) -> list[dict[str, Any]]:
-    """One row for every part, then for every line, that has a channel among those named."""
+    """One row for every part, then for every line, then for axles and vehicles, if a channel of it is named."""
     owned: dict[str, list[str]] = {}
     for name in names:
         owned.setdefault(name.rpartition(".")[0], []).append(name)
-    circuit = run.circuit
-    shown: list[tuple[Component | Line, str, str]] = []
-    shown += [(c, part(c.type).title.lower(), f"c-{c.name}") for c in circuit.components.values()]
-    shown += [(line, "line", f"l-{line.name}") for line in circuit.lines.values()]
-    return [_row(run, *one, owned[one[0].name]) for one in shown if one[0].name in owned]
+    components, lines = run.circuit.components, run.circuit.lines
+    inside = [_row(run, components[name], owned[name]) for name in components if name in owned]
+    inside += [_row(run, lines[name], owned[name]) for name in lines if name in owned]
+    outside = [name for name in owned if name not in components and name not in lines]
+    return inside + [_vehicle_row(run, name, owned[name]) for name in outside]
 
 
-def _row(run: Run, owner: Component | Line, kind: str, element: str, channels: list[str]) -> dict[str, Any]:
+def _row(run: Run, owner: Component | Line, channels: Sequence[str]) -> dict[str, Any]:
     title = run.circuit.title_of(owner)
+    kind, letter = ("line", "l") if isinstance(owner, Line) else (part(owner.type).title.lower(), "c")
     return {
         "component": owner.name,
         "title": title,
         "kind": kind,
         "unit": owner.unit or None,
-        "element": element,
+        "element": f"{letter}-{owner.name}",
         "cells": [{"channel": name, "words": run[name].label.removeprefix(f"{title}: ")} for name in channels],
+    }
+
+
+def _vehicle_row(run: Run, name: str, channels: Sequence[str]) -> dict[str, Any]:
+    """An axle, a vehicle or the combination; it is no element of the drawing."""
+    title = run[channels[0]].label.partition(": ")[0]
+    unit = name.rpartition(".")[0]
+    return {
+        "component": name,
+        "title": title,
+        "kind": "vehicle",
+        "unit": unit or None,
+        "element": "",
+        "cells": [{"channel": channel, "words": run[channel].label.removeprefix(f"{title}: ")} for channel in channels],
     }

@@ -62,13 +62,14 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
     >>> samples.times.tolist(), samples.values["a.pressure"].tolist()
     ([0.0, 0.0001, 0.0005, 0.0009, 1.0], [0.0, 0.0, 9.0, 1.0, 1.0])
     """
-    chosen = {name: run.channels[name].values for name in names}
+    chosen = {name: run.channels[name].values.astype(np.float32).astype(float) for name in names}  # as files hold them
     times = next(iter(run.channels.values())).times
     width = max(FINEST, float(times[-1] - times[0]) / BINS)
     starts = _starts(times, width)
     sizes = np.diff(starts, append=len(times))
     kept = np.sort(np.concatenate([starts, (starts + sizes - 1)[sizes > 1]]))
-    values = {name: _extremes(whole, starts, sizes, kept) for name, whole in chosen.items()}
+    full = _Full.of(starts, sizes, kept)
+    values = {name: full.extremes_in(whole, whole[kept]) for name, whole in chosen.items()}
     return Samples(times[kept], values, width, len(times))
 
 
@@ -83,22 +84,36 @@ def _starts(times: Floats, width: float) -> Ints:
     return starts[starts < len(times)]
 
 
-def _extremes(values: Floats, starts: Ints, sizes: Ints, kept: Ints) -> Floats:
-    """The samples kept; those of a full bin become its extremes."""
-    result = values[kept]
-    full = sizes > 2
-    if not full.any():
-        return result
-    low, high = np.minimum.reduceat(values, starts), np.maximum.reduceat(values, starts)
-    rises = _first(values, low, starts, sizes) <= _first(values, high, starts, sizes)
-    first = np.searchsorted(kept, starts[full])
-    result[first] = np.where(rises, low, high)[full]
-    result[first + 1] = np.where(rises, high, low)[full]
-    return result
+@dataclass(frozen=True)
+class _Full:
+    """The bins with more than two samples: the samples in them, and the place of each one's first among the kept."""
 
+    inside: Ints
+    starts: Ints
+    sizes: Ints
+    places: Ints
 
-def _first(values: Floats, wanted: Floats, starts: Ints, sizes: Ints) -> Ints:
-    """Index of the first sample of every bin that has the wanted value."""
-    indices = np.arange(len(values))
-    found: Ints = np.minimum.reduceat(np.where(values == np.repeat(wanted, sizes), indices, len(values)), starts)
-    return found
+    @classmethod
+    def of(cls, starts: Ints, sizes: Ints, kept: Ints) -> _Full:
+        """Those among all bins."""
+        full = sizes > 2
+        inside = np.flatnonzero(np.repeat(full, sizes))
+        own = sizes[full]
+        return cls(inside, np.cumsum(own) - own, own, np.searchsorted(kept, starts[full]))
+
+    def extremes_in(self, values: Floats, kept: Floats) -> Floats:
+        """The values kept, those of full bins replaced by the extremes in their order."""
+        if not len(self.sizes):
+            return kept
+        own = values[self.inside]
+        low, high = np.minimum.reduceat(own, self.starts), np.maximum.reduceat(own, self.starts)
+        rises = self._first(own, low) <= self._first(own, high)
+        kept[self.places] = np.where(rises, low, high)
+        kept[self.places + 1] = np.where(rises, high, low)
+        return kept
+
+    def _first(self, own: Floats, wanted: Floats) -> Ints:
+        """Index of the first sample of every bin that has the wanted value."""
+        found = np.flatnonzero(own == np.repeat(wanted, self.sizes))
+        first: Ints = found[np.searchsorted(found, self.starts)]
+        return first
