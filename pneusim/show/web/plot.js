@@ -84,17 +84,18 @@ export class Plot {
   draw(frame) {
     const { width, letter, window: [t0, t1] } = frame;
     const rise = Math.ceil(letter * 1.05);
-    const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.2), top: 3 * rise + 6, bottom: 0 };
     const height = Math.round(Math.min(Math.max(width * 0.36, 190), 300) * (letter / 14) ** 0.5);
-    box.bottom = height - letter * 2.5;
+    const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.2), top: 0, bottom: height - letter * 2.5 };
     const x = (/** @type {number} */ t) => box.left + ((t - t0) / (t1 - t0)) * (box.right - box.left);
+    const marks = placed(frame, x);
+    box.top = 6 + rise * (1 + Math.max(-1, ...marks.map((one) => one.level)));
     const y = (/** @type {number} */ v) => box.bottom - ((v - this.low) / (this.high - this.low)) * (box.bottom - box.top);
     this.scale = { x, y, box, t0, t1 };
     this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
     this.line = draw("path", { class: "cursor", d: `M0,${box.top - 4} V${box.bottom}` });
     this.dots = this.spec.curves.map((curve) => draw("circle", { r: letter * 0.3, fill: curve.colour, class: "dot" }));
     this.svg.replaceChildren(
-      ...grid(this.scale, this.low, this.high, letter), ...events(this.scale, frame, rise), ...limits(this.scale, this.spec, this.quantity, letter),
+      ...grid(this.scale, this.low, this.high, letter), ...events(this.scale, marks, rise), ...limits(this.scale, this.spec, this.quantity, letter),
       ...this.spec.curves.flatMap((curve) => this.#curve(curve, frame)), this.line, ...this.dots);
   }
 
@@ -193,21 +194,32 @@ function grid({ x, y, box, t0, t1 }, low, high, letter) {
 }
 
 /**
- * A thin line for each moment; numbers step up where they are close, and are left out where there is no room.
- * @param {Scale} scale
+ * Numbers of moments, one above the other where they are close; where three are, the next has a line only.
  * @param {Frame} frame
- * @param {number} rise
+ * @param {(t: number) => number} x
+ * @returns {{number: number, at: number, level: number}[]}
  */
-function events({ x, box, t0, t1 }, frame, rise) {
+function placed({ moments, window: [t0, t1], horizon, letter }, x) {
   const free = [-Infinity, -Infinity, -Infinity];
-  return frame.moments.filter(({ time }) => time >= t0 && time <= Math.min(t1, frame.horizon)).flatMap(({ number, time }) => {
+  return moments.filter(({ time }) => time >= t0 && time <= Math.min(t1, horizon)).map(({ number, time }) => {
     const at = x(time);
-    const half = 0.32 * frame.letter * String(number).length + 2;
+    const half = 0.32 * letter * String(number).length + 2;
     const level = free.findIndex((end) => at - half > end);
-    const line = draw("path", { class: "event", d: `M${at.toFixed(1)},${box.top - (level > 0 ? rise : 0)} V${box.bottom}` });
-    if (level < 0) return [line];
-    free[level] = at + half;
-    return [line, draw("text", { class: "number", x: at.toFixed(1), y: box.top - 4 - level * rise, "text-anchor": "middle" }, String(number))];
+    if (level >= 0) free[level] = at + half;
+    return { number, at, level };
+  });
+}
+
+/**
+ * A thin line for each moment, below its number.
+ * @param {Scale} scale
+ * @param {{number: number, at: number, level: number}[]} marks
+ * @param {number} rise  from one level to the next [px]
+ */
+function events({ box }, marks, rise) {
+  return marks.flatMap(({ number, at, level }) => {
+    const line = draw("path", { class: "event", d: `M${at.toFixed(1)},${box.top - Math.max(level, 0) * rise} V${box.bottom}` });
+    return level < 0 ? [line] : [line, draw("text", { class: "number", x: at.toFixed(1), y: box.top - 4 - level * rise, "text-anchor": "middle" }, String(number))];
   });
 }
 

@@ -158,7 +158,7 @@ class Replay {
     const last = this.moments[lastOf(this.moments, time)];
     const here = this.moments.filter((moment) => last && moment.time <= last.time && moment.time >= last.time - TOGETHER);
     const words = here.map((moment) => (this.shown.length > 1 ? `${moment.run}: ${moment.text}` : moment.text)).join("; ");
-    const asked = this.view.predict && this.prediction.phase === "asked" ? ` Question: ${current(this.prediction)?.text}` : "";
+    const asked = this.view.predict && this.prediction.phase === "asked" ? " A question is open." : "";
     const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok").map((run) => `This run failed: ${run.message} `).join("");
     say(the("status", HTMLElement), failed + (last ? `${seconds(last.time)}: ${words}.` : "") + asked);
   }
@@ -255,5 +255,9 @@ replay.open();
 addEventListener("hashchange", () => replay.open());
 addEventListener("keydown", (event) => replay.key(event));
 new ResizeObserver(() => replay.moved(replay.player.playing)).observe(the("plots", HTMLElement));
+const narrow = matchMedia("(max-width: 760px)");
+const fold = () => the("settings", HTMLDetailsElement).toggleAttribute("open", !narrow.matches);
+narrow.addEventListener("change", fold);
+fold();
 addEventListener("beforeprint", () => document.querySelectorAll("details").forEach((one) => (one.open = true)));
 document.documentElement.dataset.ready = "yes";

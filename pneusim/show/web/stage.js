@@ -44,7 +44,9 @@ export class Stage {
     this.panels = [];
     this.horizon = Infinity;
     places.scale.replaceChildren(legend(doc));
-    places.stage.dataset.shape = shapeOf(aspectOf(this.#template(0)));
+    const aspect = aspectOf(this.#template(0));
+    places.stage.dataset.shape = shapeOf(aspect);
+    places.stage.style.setProperty("--aspect", String(aspect));
   }
 
   /** Units that can be zoomed to. */
