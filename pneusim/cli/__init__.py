@@ -14,7 +14,8 @@ from pneusim.errors import PneusimError, UsageError
 
 COMMANDS = {
     "check": "Read circuit files and tell every fault at once.",
-    "run": "Run scenarios of a circuit: measures, events, the story, plots.",
+    "run": "Run scenarios of a circuit: measures, events, the story, plots, a page that plays it.",
+    "replay": "Make a page that plays a result, or two beside each other.",
     "rules": "Run a regulation's published test procedures: limits, values, margins, verdicts.",
     "draw": "Draw the schematic of a circuit.",
     "parts": "What parts there are, and all about one of them.",
