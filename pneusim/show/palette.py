@@ -42,11 +42,11 @@ The lightest and the darkest of them do not stand out from every ground by thems
 GROUNDS = {
     "light": {
         "ink": INK, "paper": "#ffffff", "body": "#eef1f4", "edge": "#b4bdc8", "axle": "#c3cad3",
-        "quiet": "#46505c", "fault": "#a4161a", "focus": "#0a4fa3",
+        "quiet": "#46505c", "fault": "#a4161a", "focus": "#0a4fa3", "casing": INK,
     },
     "dark": {
         "ink": "#eef1f5", "paper": "#12161d", "body": "#1f2630", "edge": "#56616f", "axle": "#3a4451",
-        "quiet": "#b3bdc9", "fault": "#ff8178", "focus": "#8cbcff",
+        "quiet": "#b3bdc9", "fault": "#ff8178", "focus": "#8cbcff", "casing": "#8d99a8",
     },
 }  # fmt: skip
 """Colours of the schematic on a light and on a dark ground; scene.css has the same."""

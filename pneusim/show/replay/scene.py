@@ -162,15 +162,18 @@ def _units(net: Net, layout: Layout) -> list[str]:
 
 
 def _line(layout: Layout, net: Net) -> str:
+    """A net as its two halves, from its start and from its end; ports screwed together are all start."""
     branches = outline(layout, net)
+    halves = {"start": branches}
     if net.id.startswith("l-"):
         near, far = split(along(layout, net), 0.5)
-        cores = _core("start", [near], net) + _core("end", [far], net)
-    else:
-        cores = _core("start", branches, net)
-    hit = f'<path class="hit" d="{" ".join(map(path_of, branches))}"/>'
-    return line_group(layout, net, cores + hit)
+        halves = {"start": [near], "end": [far]}
+    strokes = "".join(
+        f'<path class="{kind} {half}" d="{_data(paths)}"/>'
+        for kind in ("ground", "casing", "core") for half, paths in halves.items()
+    )  # fmt: skip
+    return line_group(layout, net, f'{strokes}<path class="hit" d="{_data(branches)}"/>')
 
 
-def _core(end: str, branches: list[list[Point]], net: Net) -> str:
-    return f'<path class="core {end}" d="{" ".join(map(path_of, branches))}"/>'
+def _data(branches: list[list[Point]]) -> str:
+    return " ".join(map(path_of, branches))

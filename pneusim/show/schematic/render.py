@@ -65,17 +65,17 @@ def svg(layout: Layout) -> str:
     )  # fmt: skip
 
 
-def line_group(layout: Layout, net: Net, cores: str = "") -> str:
-    """A net; ``cores`` takes the place of the one core that a still picture has."""
+def line_group(layout: Layout, net: Net, strokes: str = "") -> str:
+    """A net; ``strokes`` take the place of those of a still picture."""
     kinds = " ".join(["line", *(["pilot"] if net.pilot else []), *(["hose"] if net.hose else [])])
     d = " ".join(path_of(points) for points in outline(layout, net))
     rim = f'<path class="rim" d="{d}"/>' if net.pilot and net.hose else ""
     met = layout.routes.found[net.id].dots
     dots = "".join(f'<circle class="dot" cx="{CELL * x}" cy="{CELL * y}" r="5.5"/>' for x, y in met)
-    core = cores or f'<path class="core" d="{d}"/>'
+    still = f'<path class="casing" d="{d}"/>{rim}<path class="core" d="{d}"/>'
     return (
         f'<g class="{kinds}" id="{escape(net.id)}"><title>{escape(_told(net))}</title>'
-        f'<path class="casing" d="{d}"/>{rim}{core}{dots}</g>'
+        f"{strokes or still}{dots}</g>"
     )
 
 

@@ -88,7 +88,7 @@ def check_valve(w: float, h: float) -> str:
 def shuttle(w: float, h: float) -> str:
     """A ball between two seats."""
     seats = line((4, 4), (11, h / 2), (4, h - 4)) + line((w - 4, 4), (w - 11, h / 2), (w - 4, h - 4))
-    return rect(0, 0, w, h) + seats + circle(w / 2 - 7, h / 2, 6, "o ball", move="0 0 14 0")
+    return rect(0, 0, w, h) + seats + circle(w / 2 - 7, h / 2, 6, "o ball shuttle", move="0 0 14 0")
 
 
 @symbol("restriction", 4, 2)

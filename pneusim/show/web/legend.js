@@ -1,0 +1,112 @@
+// @ts-check
+/** What colours, widths and signs of the schematic mean. */
+
+import { SIGNS } from "damage";
+import { draw, make } from "dom";
+import { WIDTHS, WORDS, colour, coreWidth } from "poses";
+
+const SAMPLES = 6;
+const LONG = 46;
+
+/** Strokes are drawn larger than in the schematic. */
+const LARGER = 1.5;
+
+/**
+ * @param {import("scene").SceneDoc} doc
+ * @returns {HTMLElement}
+ */
+export function legend(doc) {
+  const { symbol, factor, offset, digits } = doc.quantities.pressure;
+  const scale = { colours: doc.palette.pressure, number: (/** @type {number} */ value) => ((value - offset) / factor).toFixed(digits) };
+  return make("ul", { class: "legend" },
+    item(pressures(scale, doc.pressure_top), symbol),
+    item(line("pilot", scale), "control line"), item(line("hose", scale), "hose"), item(noData(), "no value"),
+    item(squares(true), "passes"), item(squares(false), "vents"),
+    item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring", "spring"), "spring applied"),
+    item(wheel("is-sprung", "held"), "spring held off by air"),
+    ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
+}
+
+/**
+ * @param {SVGElement} picture
+ * @param {string} words
+ */
+function item(picture, words) {
+  return make("li", {}, picture, make("span", {}, words));
+}
+
+/**
+ * @param {number} width
+ * @param {number} height
+ * @param {...Node} children
+ */
+function picture(width, height, ...children) {
+  return draw("svg", { class: "pneusim", width, height, viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" }, ...children);
+}
+
+/**
+ * @param {import("poses").Scale} scale
+ * @param {number} top
+ */
+function pressures(scale, top) {
+  const pieces = Array.from({ length: SAMPLES }, (_, n) => {
+    const share = n / (SAMPLES - 1);
+    const text = draw("text", { class: "mark", x: 4 + LONG * (n + 0.5), y: 32 }, scale.number(share * top));
+    return draw("g", {}, ...stroke(false, share, 4 + LONG * n, LONG - 2, scale, WIDTHS.casing), text);
+  });
+  return picture(8 + SAMPLES * LONG, 36, ...pieces);
+}
+
+/**
+ * @param {boolean} pilot
+ * @param {number} share
+ * @param {number} x
+ * @param {number} long
+ * @param {import("poses").Scale} scale
+ * @param {number} beside
+ */
+function stroke(pilot, share, x, long, scale, beside) {
+  const d = `M${x},10 h${long}`;
+  const width = LARGER * coreWidth(pilot, share);
+  const core = draw("path", { class: "core", d, "stroke-width": width });
+  core.style.stroke = colour(scale, share);
+  return [draw("g", { class: `line${pilot ? " pilot" : ""}` }, draw("path", { class: "casing", d, "stroke-width": width + LARGER * 2 * beside }), core)];
+}
+
+/**
+ * @param {"pilot" | "hose"} kind
+ * @param {import("poses").Scale} scale
+ */
+function line(kind, scale) {
+  return picture(54, 20, ...stroke(kind === "pilot", 0.6, 2, 50, scale, kind === "hose" ? WIDTHS.hose : WIDTHS.casing));
+}
+
+function noData() {
+  const d = "M2,10 h50";
+  return picture(54, 20, draw("g", { class: "line" }, draw("path", { class: "casing", d, "stroke-width": 5 }), draw("path", { class: "core nodata", d, "stroke-width": 2 })));
+}
+
+/** @param {boolean} passes */
+function squares(passes) {
+  const through = "M11,20 V5 M7,10 L11,4 L15,10";
+  const out = "M33,4 V14 M29,9 L33,15 L37,9 M28,19 H38";
+  return picture(46, 24, draw("g", { class: "c" }, draw("rect", { class: "o", x: 1, y: 1, width: 44, height: 22 }),
+    draw("g", { class: `position${passes ? " on" : ""}` }, draw("rect", { class: "square", x: 1, y: 1, width: 22, height: 22 }), draw("path", { d: through })),
+    draw("g", { class: `position${passes ? "" : " on"}` }, draw("rect", { class: "square", x: 23, y: 1, width: 22, height: 22 }), draw("path", { d: out }))));
+}
+
+/**
+ * @param {string} states
+ * @param {keyof typeof WORDS} word
+ */
+function wheel(states, word) {
+  return picture(114, 32, draw("g", { class: `wheel ${states}` }, draw("rect", { class: "tyre", x: 3, y: 3, width: 108, height: 26, rx: 8 }),
+    draw("text", { class: `word ${word}`, x: 57, y: 22.5 }, WORDS[word])));
+}
+
+/** @param {string} kind */
+function sign(kind) {
+  const strokes = SIGNS[kind].map(([name, d]) => draw("path", { class: name, d }));
+  const y = kind === "leaking" ? 34 : 20;
+  return picture(40, 40, draw("g", { class: `sign ${kind}`, transform: `translate(20 ${y})` }, ...strokes));
+}
