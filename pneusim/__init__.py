@@ -22,6 +22,7 @@ _HOMES = {
     "Report": "pneusim.rules",
     "plot": "pneusim.show.plots",
     "draw": "pneusim.show.schematic.picture",
+    "report": "pneusim.show.report",
     "replay": "pneusim.show.replay.page",
     "store": "pneusim.results.store",
     "read_result": "pneusim.results.stored",

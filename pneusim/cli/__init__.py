@@ -17,6 +17,8 @@ COMMANDS = {
     "run": "Run scenarios of a circuit: measures, events, the story, plots, a page that plays it.",
     "replay": "Make a page that plays a result, or two beside each other.",
     "rules": "Run a regulation's published test procedures: limits, values, margins, verdicts.",
+    "plot": "Draw curves of a result.",
+    "report": "Write a report of results for the file, HTML or PDF.",
     "draw": "Draw the schematic of a circuit.",
     "parts": "What parts there are, and all about one of them.",
     "new": "Write a starter circuit into a folder.",

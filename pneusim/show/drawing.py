@@ -6,13 +6,16 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 
+import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.transforms import offset_copy
 
+from pneusim.errors import UsageError
 from pneusim.quantities import DIMENSIONS, unit_of
 from pneusim.show import palette
 from pneusim.show.curves import Curve
@@ -55,6 +58,13 @@ STYLE: Any = {
     "path.simplify_threshold": 0.2,
 }
 
+FORMATS: dict[str, dict[str, Any]] = {
+    "png": {"dpi": 110, "metadata": {"Software": None}},
+    "svg": {"metadata": {"Date": None, "Creator": None}},
+    "pdf": {"metadata": {"CreationDate": None, "Creator": None, "Producer": None}},
+}
+"""How each format is written: without dates and versions, so that the same run gives the same bytes."""
+
 _WORDS = {"fraction": "share", "length": "travel", "mass_flow": "flow"}
 
 
@@ -70,6 +80,21 @@ class RunFigure(Figure):
         buffer = BytesIO()
         self.savefig(buffer, format="png")
         return buffer.getvalue()
+
+    def save(self, path: Path) -> None:
+        """Write the figure; the ending of ``path`` chooses the format.  The same run gives the same bytes.
+
+        Raises
+        ------
+        UsageError
+            If the file cannot be written.
+        """
+        kind = path.suffix[1:]
+        try:
+            with matplotlib.rc_context(STYLE):
+                self.savefig(path, format=kind, **FORMATS[kind])
+        except OSError as error:
+            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from string import ascii_lowercase
-from typing import Any
 
 import matplotlib
 
@@ -43,6 +42,19 @@ GROUPS = {
 
 SAVED = ("reservoirs", "controls", "chambers", "forces")
 """The groups that are written to a result's folder, and that the overview shows."""
+
+SAVED_AS = ("png", "svg")
+OVERVIEW = "overview"
+
+
+@dataclass(frozen=True)
+class View:
+    """A figure that tells a run: its groups, the part of the run that it shows [s], and that part in words."""
+
+    groups: tuple[str, ...]
+    start: float | None = None
+    end: float | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -151,23 +163,29 @@ def _against(asked: _Asked, against: str) -> RunFigure:
     return characteristics(heading(asked.run, asked.other), pairs, asked.note, asked.units)
 
 
-def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
-    """Write the overview, every group with curves, and the first application of the pedal and of the springs, as PNG
-    and SVG, into a folder; a run that failed at once has nothing to draw."""
+def views(run: Run) -> dict[str, View]:
+    """The figures that tell a run, by name: the overview, every group with curves, and the first application of the
+    pedal and of the springs.  A run that failed at once has nothing to draw."""
     if not run.channels or not _span(run)[0] < _span(run)[1]:
-        return []
-    figures = {"overview": plot(run, units=units)} if any(GROUPS[name].curves(run, *run.span) for name in SAVED) else {}
-    figures |= {name: plot(run, name, units=units) for name in SAVED if GROUPS[name].curves(run, *run.span)}
+        return {}
+    shown = [name for name in SAVED if GROUPS[name].curves(run, *run.span)]
+    found = {OVERVIEW: View(tuple(shown))} if shown else {}
+    found |= {name: View((name,)) for name in shown}
     if rise := _first_rise(run):
-        figures["application_1"] = plot(run, "chambers", units=units, start=rise[0], end=rise[1])
+        found["application_1"] = View(("chambers",), *rise, ", the first application")
     if springs := _first_springs(run):
-        figures["spring_application_1"] = plot(run, "chambers", "forces", units=units, start=springs[0], end=springs[1])
+        found["spring_application_1"] = View(("chambers", "forces"), *springs, ", the springs' first application")
+    return found
+
+
+def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
+    """Write the figures that tell a run as PNG and SVG into a folder."""
     written = []
-    for name, figure in figures.items():
-        for kind, extra in _FORMATS.items():
+    for name, view in views(run).items():
+        figure = plot(run, *view.groups, units=units, start=view.start, end=view.end)
+        for kind in SAVED_AS:
             written.append(folder / f"{name}.{kind}")
-            with matplotlib.rc_context(drawing.STYLE):
-                figure.savefig(written[-1], format=kind, **extra)
+            figure.save(written[-1])
     return written
 
 
@@ -197,13 +215,6 @@ def _first_springs(run: Run) -> tuple[float, float] | None:
     since = max(causes, default=start)
     until = max(full) + (max(full) - since) / 3.0
     return (max(start, since - 0.1), min(end, until)) if until - since < 0.5 * (end - start) else None
-
-
-_FORMATS: dict[str, dict[str, Any]] = {
-    "png": {"dpi": 110, "metadata": {"Software": None}},
-    "svg": {"metadata": {"Date": None, "Creator": None}},
-}
-"""How each format is written: without dates and versions, so that the same run gives the same bytes."""
 
 
 def _span(run: Run) -> tuple[float, float]:

@@ -2,12 +2,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
+from pneusim import simulate
 from pneusim.circuit.circuit import Component, Joint, Port
 from pneusim.circuit.scenario import Expectation, Measure
+from pneusim.cli import main
 from pneusim.errors import UsageError
+from pneusim.parts.registry import part
+from pneusim.reading import load_text
 from pneusim.results import finish
 from pneusim.results.run import Event
+from pneusim.results.store import store
 from pneusim.show import curves, plots
 from pneusim.show.against import ARROWS
 from pneusim.show.flows import of_flows
@@ -338,3 +344,38 @@ def test_characteristics_need_channels(run):
         plots.plot(run, "forces", against="tractor.foot.travel")
     with pytest.raises(UsageError, match=r"no channel 'foot\.travl' in this run; nearest: tractor\.foot\.travel"):
         plots.plot(run, "tractor.primary.pressure", against="foot.travl")
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """A stored result of a small circuit of its own."""
+    circuit = load_text(part("relay_valve").example)
+    return store(simulate.run(circuit, next(iter(circuit.scenarios))), tmp_path_factory.mktemp("result"))
+
+
+def test_figures_of_a_result_from_the_command_line(folder, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    shell = CliRunner()
+    assert shell.invoke(main, ["plot", str(folder)]).output == f"written to {folder.name}.png\n"
+    arguments = ["relay.pressure", "--against", "signal.pressure", "--beside", str(folder), "--from", "0.5", "-o", "a.svg"]
+    told = shell.invoke(main, ["plot", str(folder), *arguments])
+    assert told.output == "written to a.svg\n"
+    text = (tmp_path / "a.svg").read_text(encoding="utf-8")
+    assert "B: relay: delivered pressure" in text
+    assert "Arrows show the direction of time." in text
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["relay.presure"], "no channel 'relay.presure' in this run; nearest: relay.pressure"),
+        (["-o", "a.docx"], "a figure is written as .png, .svg, .pdf"),
+        (["-o", "nowhere/a.png"], "nowhere/a.png: cannot be written (No such file or directory)"),
+        (["chambers", "--against", "signal.pressure"], "must be channels"),
+    ],
+)
+def test_wrong_wishes_on_the_command_line_are_told(folder, tmp_path, monkeypatch, arguments, words):
+    monkeypatch.chdir(tmp_path)
+    told = CliRunner().invoke(main, ["plot", str(folder), *arguments])
+    assert told.exit_code == UsageError.exit_code
+    assert words in told.output

@@ -1,0 +1,62 @@
+"""What stands behind the numbers: sources, and where the model ends."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pneusim.parts.catalogue import SOURCES
+from pneusim.results.run import Run
+from pneusim.show.report.markup import Section, listing, table, text
+
+LIMITS = (
+    "Pressures of -0.3 bar to 11 bar gauge, 200 K to 450 K; a run that leaves that range says so.",
+    "Bores of 2 mm to 15 mm.",
+    "The air is dry: no water, no freezing, no oil.",
+    "Walls of vessels exchange heat by constant film coefficients, which are assumptions, and stay at the temperature "
+    "of the surroundings.",
+    "Spools, diaphragms and rods have no inertia; hoses do not stretch.",
+    "Most characteristics of valves and springs are typical values, not those of a product; replace them by your own "
+    "figures where they matter. The table of defaults says where each comes from.",
+    "Release to a few kPa is far more uncertain than rise times.",
+    "The pedal's travel is given; what force it takes is not computed.",
+    "Braking forces follow from pushrod forces by constant factors: no slip, no road, no load that moves between "
+    "axles, no warm drums and discs.",
+    "No complete vehicle has been compared with a measurement.",
+)
+"""Where the model ends; ``docs/physics/limits.md`` tells more."""
+
+LAWS = {
+    "restrictions, seats, holes": "ISO 6358-1, ellipse of sonic conductance and critical pressure ratio, made linear "
+    "near equal pressures",
+    "lines": "one-dimensional Euler equations with wall friction and heat; friction factor of Churchill, Chem. Eng. 84 "
+    "(1977) 91",
+    "lines taken as lumped": "formula of Eckersten in Beater, Pneumatic Drives, Springer 2007 (from memory, to be read "
+    "against the book)",
+    "volumes": "first law for an open system of an ideal gas",
+    "valves that follow a signal": "static balance with a hysteresis band; common practice, no source",
+    "drum brakes": "Shigley, Mechanical Engineering Design, internal expanding rim brakes",
+    "volume flows": "reference atmosphere ANR of ISO 8778",
+}
+"""Laws and their sources; the documentation derives each."""
+
+
+def sources_section(runs: Sequence[Run]) -> Section:
+    """The sources of all figures and laws, as the runs name them."""
+    named = list(dict.fromkeys(source for run in runs for source in run.sources))
+    meanings = [(word.replace("_", " "), told) for word, told in SOURCES.items()]
+    words = table(("word", "what it means"), meanings, "Words for the source of a default", "words")
+    laws = table(("what", "law and source"), LAWS.items(), "Laws", "laws")
+    return Section("Sources", laws + words + listing(_short(source) for source in named), kind="page")
+
+
+def _short(source: str) -> str:
+    """A sentence of a run's sources; the keys of defaults stand in a table already and are counted."""
+    head, found, keys = source.partition(": defaults ")
+    words = f"{head.replace('_', ' ')}: {keys.count(',') + 1} defaults, see the tables of the circuit"
+    return words if found else source
+
+
+def validity_section() -> Section:
+    """Where the model ends."""
+    head = text("What the model does not show, and where its numbers are soft:")
+    return Section("Limits of validity", head + listing(LIMITS), kind="page")

@@ -1,0 +1,228 @@
+"""Puts a report together, and writes it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from html import escape
+from importlib import import_module, resources
+from pathlib import Path
+from typing import Any
+
+from pneusim.circuit.circuit import Circuit
+from pneusim.errors import UsageError
+from pneusim.results.run import CAUTION, Run
+from pneusim.results.stored import circuit_as_json
+from pneusim.show import html
+from pneusim.show.report.circuit_part import circuit_section
+from pneusim.show.report.closing import sources_section, validity_section
+from pneusim.show.report.inline import drawn
+from pneusim.show.report.margins import judged, nearest
+from pneusim.show.report.markup import Section, facts, table
+from pneusim.show.report.run_part import run_section
+from pneusim.show.schematic.picture import draw
+
+FORMATS = (".html", ".pdf")
+
+
+@dataclass(frozen=True, repr=False)
+class Document:
+    """A finished report.
+
+    Attributes
+    ----------
+    title : str
+    body : str
+        HTML of the pages, without scripts and styles.
+    style : str
+        Style sheet of the report.
+    pictures : str
+        Style sheet of the schematics.
+    """
+
+    title: str
+    body: str = field(repr=False)
+    style: str = field(repr=False)
+    pictures: str = field(repr=False)
+
+    def __repr__(self) -> str:
+        """Tell what it is and how large."""
+        return f"<report {self.title!r}: {len(self.html) // 1000} kB of HTML>"
+
+    @property
+    def html(self) -> str:
+        """The report as one HTML file that loads nothing and runs nothing."""
+        return html.document(self.title, self.body, f"{self.style}\n{self.pictures}")
+
+    def save(self, path: str | Path) -> Path:
+        """Write the report; the ending of ``path`` chooses .html or .pdf.
+
+        Raises
+        ------
+        UsageError
+            If the ending is another, weasyprint is not installed, or the file cannot be written.
+        """
+        path = Path(path)
+        check_ending(path)
+        data = self.html.encode("utf-8") if path.suffix == ".html" else self._as_pdf()
+        try:
+            path.write_bytes(data)
+        except OSError as error:
+            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
+        return path
+
+    def _as_pdf(self) -> bytes:
+        # A drawing of a PDF takes its style from inside itself, a page of HTML with a policy only from its head.
+        body = self.body.replace("<!--style-->", f"<style>{self.pictures}</style>")
+        data: bytes = _weasyprint().HTML(string=html.document(self.title, body, self.style)).write_pdf()
+        return data
+
+
+def check_ending(path: Path) -> None:
+    """Raise a UsageError if a file's ending is none of a report that can be made here."""
+    if path.suffix not in FORMATS:
+        raise UsageError(f"{path}: a report is written as .html or .pdf; give the file one of these endings")
+    if path.suffix == ".pdf":
+        _weasyprint()
+
+
+def _weasyprint() -> Any:
+    try:
+        return import_module("weasyprint")
+    except (ImportError, OSError):  # OSError: the package is there, the pango library is not
+        raise UsageError(
+            "a .pdf needs the package weasyprint and the pango library; install them with pip install 'pneusim[pdf]', "
+            "or write an .html and print it from a browser"
+        ) from None
+
+
+def report(run: Run, *others: Run, units: str = "si") -> Document:
+    """Write a report of one run or several, for an engineer's file.
+
+    The circuit with all figures given and all defaults used, its schematic, and of every run what was done, what
+    happened, the measures against their limits with the margins, events, figures, and facts of the computation; sources
+    and limits of validity.
+
+    Parameters
+    ----------
+    run, *others : Run
+        Runs of one circuit or of several; circuits that are the same stand in it once.
+    units : {"si", "us"}
+
+    Returns
+    -------
+    Document
+        With ``html``, and ``save`` for .html and .pdf.
+
+    Raises
+    ------
+    UsageError
+        If the unit system is unknown.
+    """
+    if units not in ("si", "us"):
+        raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
+    runs = [run, *others]
+    circuits = _circuits(runs)
+    sections, style = [], ""
+    for k, (title, circuit) in enumerate(circuits.items(), 1):
+        picture, style = _schematic(circuit, f"circuit{k}")
+        sections.append(circuit_section(circuit, title, picture, units))
+    sections += [run_section(one, _run_title(one, circuits), k, units) for k, one in enumerate(runs, 1)]
+    sections += [sources_section(runs), validity_section()]
+    title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
+    front = f"{_cover(title, runs, circuits, units)}{_contents(sections)}"
+    body = f"{front}<main>{''.join(_bodies(sections))}</main><footer>{escape(CAUTION)}</footer>"
+    sheet = resources.files("pneusim.show").joinpath("web", "report.css").read_text(encoding="utf-8")
+    return Document(title, body, sheet.replace('"CAUTION"', json.dumps(CAUTION)), style)
+
+
+def _circuits(runs: Sequence[Run]) -> dict[str, Circuit]:
+    """Circuits that differ, by the titles of their sections; a variant that changes figures is one of its own."""
+    found: dict[str, Circuit] = {}
+    for run in runs:
+        if all(_parts_of(run.circuit) != _parts_of(other) for other in found.values()):
+            title = f"Circuit: {run.circuit.title}" + (f", variant {run.variant}" if run.variant else "")
+            found[title if title not in found else f"{title} ({len(found) + 1})"] = run.circuit
+    return found
+
+
+def _parts_of(circuit: Circuit) -> object:
+    return circuit.title, circuit.components, circuit.lines, circuit.joints, circuit.ambient, circuit.heat
+
+
+def _schematic(circuit: Circuit, prefix: str) -> tuple[str, str]:
+    try:
+        picture, style = drawn(draw(circuit).svg, prefix)
+    except UsageError:
+        return "", ""  # a line that cannot be drawn: the tables tell the circuit
+    return picture.replace(">", "><!--style-->", 1), style
+
+
+def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:
+    of = f" ({run.circuit.title})" if len({circuit.title for circuit in circuits.values()}) > 1 else ""
+    return f"{run.scenario.title or run.scenario.name}{f', variant {run.variant}' if run.variant else ''}{of}"
+
+
+def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> str:
+    from pneusim import __version__
+
+    prints = [
+        (f"fingerprint of {name[0].lower()}{name[1:]}", hashlib.sha256(_plain(circuit, runs)).hexdigest()[:16])
+        for name, circuit in circuits.items()
+    ]
+    about = facts([("computed with", f"pneusim {__version__}"), *prints])
+    verdicts = [(_run_title(run, circuits), *_verdict(run, units)) for run in runs]
+    result = table(("run", "limits met", "nearest to its limit, or missed"), verdicts, "Results", "results")
+    return (
+        f"<header><h1>{escape(title)}</h1>{about}</header>"
+        f"<aside class='caution'><b>Caution.</b> {escape(CAUTION)}</aside>{result}{_signatures()}"
+    )
+
+
+def _plain(circuit: Circuit, runs: Sequence[Run]) -> bytes:
+    return circuit_as_json(circuit, next(run.scenario for run in runs if run.circuit is circuit))
+
+
+def _verdict(run: Run, units: str) -> tuple[tuple[str, str], str]:
+    """How many limits are met, and what is to be looked at first."""
+    if run.status != "ok":
+        return ("run failed", "missed"), run.message
+    found = judged(run, units)
+    missed = [one for one in found if not one.met]
+    if missed:
+        told = "; ".join(f"{one.name} {one.value}, {one.limit}" for one in missed)
+        return (f"{len(found) - len(missed)} of {len(found)}, NOT ALL MET", "missed"), told
+    near = nearest(run)
+    closest = next((f"{one.name} {one.value}, {one.limit}" for one in found if near and one.name == near.name), "")
+    return (f"{len(found)} of {len(found)}" if found else "none set", "met"), closest
+
+
+def _signatures() -> str:
+    words = ("prepared", "checked", "approved")
+    rows = "".join(f"<tr><th scope='row'>{word}</th><td></td><td></td><td></td></tr>" for word in words)
+    return (
+        "<table class='signatures'><caption>Document no.</caption><thead><tr><td></td><th scope='col'>name</th>"
+        f"<th scope='col'>date</th><th scope='col'>signature</th></tr></thead><tbody>{rows}</tbody></table>"
+    )
+
+
+def _contents(sections: Sequence[Section]) -> str:
+    items = []
+    for k, section in enumerate(sections, 1):
+        parts = "".join(
+            f"<li><a href='#s{k}-{j}'>{k}.{j} {escape(part.title)}</a></li>" for j, part in enumerate(section.parts, 1)
+        )
+        inner = f"<ol>{parts}</ol>" if parts else ""
+        items.append(f"<li><a href='#s{k}'>{k} {escape(section.title)}</a>{inner}</li>")
+    return f"<nav aria-label='Contents'><h2>Contents</h2><ol>{''.join(items)}</ol></nav>"
+
+
+def _bodies(sections: Sequence[Section]) -> Iterator[str]:
+    for k, section in enumerate(sections, 1):
+        yield f"<section class='{section.kind}'><h2 id='s{k}'>{k} {escape(section.title)}</h2>{section.body}"
+        for j, part in enumerate(section.parts, 1):
+            head = f"<h3 id='s{k}-{j}'>{k}.{j} {escape(part.title)}</h3>"
+            yield f"<section class='{part.kind}'>{head}{part.body}</section>"
+        yield "</section>"

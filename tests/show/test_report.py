@@ -1,0 +1,228 @@
+"""The report of a run: what stands in it, that nothing in it can run or be fetched, and its files."""
+
+import re
+import sys
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+from click.testing import CliRunner
+
+import pneusim as ps
+from pneusim.cli import main
+from pneusim.errors import UsageError
+from pneusim.reading import load_text
+from pneusim.results.run import CAUTION, failed
+from pneusim.results.store import store
+from pneusim.show.report import report
+from pneusim.show.report.inline import plotted
+from pneusim.show.report.margins import judged, margin, nearest
+
+CIRCUIT = """
+pneusim: 1
+title: A relay <valve> & two chambers
+about: Made for a test.
+components:
+  tank:   {type: reservoir, volume: 40 L, pressure: 8 bar, label: "tank <b>"}
+  signal: {type: supply, pressure: 0 bar}
+  relay:  {type: relay_valve}
+  left:   {type: brake_chamber, size: 24}
+  right:  {like: left}
+  low:    {type: pressure_switch, closes_below: 4.5 bar, label: low-pressure switch}
+lines:
+  feed:  {from: tank.21, to: relay.1, bore: 9 mm, length: 2 m}
+  pilot: {from: signal.1, to: relay.4, bore: 9 mm, length: 5 m}
+  rod_l: {from: relay.21, to: left.11, bore: 9 mm, length: 2 m}
+  rod_r: {like: rod_l, from: relay.22, to: right.11}
+joints:
+  - [tank.22, low.1]
+variants:
+  narrow: {feed.bore: 6 mm}
+scenarios:
+  once:
+    title: Apply once
+    lasts: 4 s
+    begin: {signal.pressure: 0.1 bar}
+    steps:
+      - {at: 0.2 s, set: signal.pressure, to: 6 bar, over: 0.1 s}
+      - {when: {channel: tank.pressure, falls_below: 2 bar}, set: signal.pressure, to: 0 bar}
+    measure:
+      - {name: rise, since: {channel: signal.pressure, rises_above: 0.6 bar}, reach: all_brakes, level: 75 %}
+    expect:
+      - {measure: rise, at_most: 0.9 s}
+      - {measure: tank.lowest, between: [7.9 bar, 8.1 bar]}
+      - {measure: left.highest_pressure, at_least: 5 bar}
+"""
+
+
+@pytest.fixture(scope="module")
+def circuit():
+    return load_text(CIRCUIT)
+
+
+@pytest.fixture(scope="module")
+def run(circuit):
+    return ps.run(circuit, "once")
+
+
+@pytest.fixture(scope="module")
+def document(run):
+    return report(run)
+
+
+def text_of(html):
+    return " ".join(re.sub(r"<wbr>", "", re.sub(r"<(?!wbr)[^>]*>", " ", html)).split())
+
+
+def test_everything_an_engineer_files_stands_in_it(document):
+    told = text_of(document.body)
+    for words in (
+        "Parts and the figures given", "volume 40 L; pressure 800 kPa", "feed tank.21 relay.1 9 mm 2 m",
+        "Defaults used, and where they come from", "conductance 14 dm3/(s bar) assumption", "all 2",
+        "signal, pressure: 10 kPa", "0.20 signal: pressure goes to 600 kPa over 0.1 s",
+        "when tank.pressure falls below 200 kPa: set signal.pressure", "at most 0.9 s", "mass closes to", "ISO 6358-1",
+        "relative tolerance", "Limits of validity", "No complete vehicle has been compared with a measurement.",
+        "Reservoirs reservoir start [kPa]", "reservoir volume 40 L",
+    ):  # fmt: skip
+        assert words in told, words
+    assert told.count(CAUTION) == 2
+
+
+def test_the_contents_lead_to_every_section(document):
+    targets = re.findall(r"href='#([^']*)'", document.body)
+    assert targets == re.findall(r"<h[23] id='([^']*)'", document.body)
+    assert len(targets) > 10
+
+
+def test_names_from_the_file_are_text(document):
+    assert "<b>" not in document.body.replace("<b>Caution.</b>", "")
+    assert "A relay &lt;valve&gt; &amp; two chambers" in document.body
+    assert "<title>A relay &lt;valve&gt; &amp; two chambers: report</title>" in document.html
+
+
+def test_the_page_may_load_and_run_nothing(document):
+    policy = re.search(r'Content-Security-Policy" content="([^"]*)"', document.html)[1]
+    assert policy.startswith("default-src 'none'")
+    assert "script-src" not in policy
+    assert "unsafe" not in policy
+    body = re.sub(r"<!--style-->", "", document.body)
+    assert not re.search(r"<script|\sstyle=|\son\w+=|<style|<link|<img|@import|https?://(?!www\.w3\.org)", body)
+
+
+def test_every_table_is_closed_and_nothing_is_nested_wrongly(document):
+    html = re.sub(r"<wbr>", "", document.body).replace("<!--style-->", "")
+    ElementTree.fromstring(f"<body>{html.replace('&nbsp;', ' ')}</body>")
+
+
+def test_names_inside_pictures_are_told_apart(document):
+    ids = re.findall(r'\sid="([^"]*)"', document.body)
+    assert len(ids) == len(set(ids))
+    used = set(re.findall(r'url\(#([^)]*)\)|href="#([^"]*)"', document.body))
+    assert {one or other for one, other in used} <= set(ids)
+
+
+def test_text_in_figures_is_text(run):
+    svg = plotted(run.plot("chambers"), "one", "what <it> tells")
+    assert "pressure [kPa]</text>" in svg
+    assert 'aria-label="what &lt;it&gt; tells"' in svg
+    assert not re.search(r"style=|<style|<metadata", svg)
+
+
+def test_margins_are_distances_to_the_nearest_limit(run):
+    found = {result.name: result for result in run.measures}
+    rise, low = found["rise"], found["tank.lowest"]
+    assert margin(run, rise) == pytest.approx(0.9 - rise.value)
+    assert margin(run, low) == pytest.approx(low.value - 790e3)
+    assert low.value < 790e3, "the tank falls below, so that the test sees a missed limit"
+    words = {one.name: one for one in judged(run)}
+    assert not words["tank.lowest"].met
+    assert words["tank.lowest"].margin.startswith("-")
+    assert words["rise"].met
+    assert nearest(run).name == "tank.lowest"
+
+
+def test_a_missed_limit_is_on_the_first_page(document):
+    cover = text_of(document.body.partition("<nav")[0])
+    assert "2 of 3, NOT ALL MET" in cover
+    assert "between 790 kPa and 810 kPa" in cover
+
+
+def test_units_of_the_us(run):
+    told = text_of(report(run, units="us").body)
+    assert "pressure 116 psi" in told
+    assert "feed tank.21 relay.1 0.354 in 6.56 ft" in told
+    assert "kPa" not in told.partition("Defaults used")[0].partition("Contents")[2]
+    with pytest.raises(UsageError, match="'metric' is unknown"):
+        report(run, units="metric")
+
+
+def test_runs_of_one_circuit_share_its_section_and_a_variant_has_its_own(circuit, run):
+    heads = re.findall(r"<h2 id='[^']*'>([^<]*)</h2>", report(run, run, ps.run(circuit, "once", variant="narrow")).body)
+    title = "A relay &lt;valve&gt; &amp; two chambers"
+    assert heads == [
+        f"1 Circuit: {title}", f"2 Circuit: {title}, variant narrow", "3 Apply once", "4 Apply once",
+        "5 Apply once, variant narrow", "6 Sources", "7 Limits of validity",
+    ]  # fmt: skip
+
+
+def test_a_failed_run_says_so(circuit):
+    broken = failed(circuit, circuit.scenarios["once"], "it did not settle <", "rodas4")
+    told = text_of(report(broken).body)
+    assert told.count("it did not settle &lt;") == 2
+    assert "run failed" in told
+
+
+def test_a_result_read_back_gives_the_same_report_twice(run, tmp_path):
+    folder = store(run, tmp_path)
+    for name in ("a.html", "b.html"):
+        result = CliRunner().invoke(main, ["report", str(folder), "-o", str(tmp_path / name)])
+        assert result.exit_code == 0, result.output
+    assert (tmp_path / "a.html").read_bytes() == (tmp_path / "b.html").read_bytes()
+    assert "2 of 3, NOT ALL MET" in (tmp_path / "a.html").read_text(encoding="utf-8")
+    assert CliRunner().invoke(main, ["report", str(folder)]).output == f"written to {folder / 'report.html'}\n"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["{folder}", "-o", "report.docx"], "a report is written as .html or .pdf"),
+        (["{folder}", "-o", "{folder}/no/report.html"], "cannot be written (No such file or directory); name another"),
+        (["nowhere"], "there is no such folder"),
+    ],
+)
+def test_what_cannot_be_written_is_told(run, tmp_path, arguments, words):
+    folder = str(store(run, tmp_path))
+    result = CliRunner().invoke(main, ["report", *(word.format(folder=folder) for word in arguments)])
+    assert result.exit_code == UsageError.exit_code
+    assert words in result.output
+
+
+def test_a_pdf_without_weasyprint_is_told_in_a_sentence(document, tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "weasyprint", None)
+    with pytest.raises(UsageError, match=r"pip install 'pneusim\[pdf\]'"):
+        document.save(tmp_path / "report.pdf")
+
+
+def test_a_pdf_has_pages_on_which_nothing_sticks_out(document, tmp_path):
+    weasyprint = pytest.importorskip("weasyprint", exc_type=ImportError)
+    assert document.save(tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+    pages = weasyprint.HTML(string=document.html).render().pages
+    assert len(pages) > 4
+    assert {(round(page.width), round(page.height)) for page in pages} == {(794, 1123), (1123, 794)}  # A4, both ways
+    for page in pages:
+        texts = [box for box in page._page_box.descendants() if type(box).__name__ == "TextBox"]
+        assert texts
+        assert max(box.position_x + box.width for box in texts) <= page.width - 20.0
+        assert max(box.position_y + box.height for box in texts) <= page.height - 20.0
+
+
+def test_a_run_of_several_measures_with_errors_shows_them(run):
+    measures = tuple(replace(m, error=1e-3) if m.name == "rise" else m for m in run.measures)
+    assert "± 0.001 s" in text_of(report(replace(run, measures=measures)).body)
+
+
+def test_a_scenario_may_set_no_limits(run):
+    free = replace(run, scenario=replace(run.scenario, expectations=()))
+    told = text_of(report(replace(free, measures=tuple(replace(m, limit="", met=None) for m in run.measures))).body)
+    assert "Apply once none set" in told
+    assert "The scenario sets no limits." in told
