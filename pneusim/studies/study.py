@@ -66,7 +66,7 @@ def whole(case: Case) -> Outcome:
 
 
 def work(
-    cases: Iterable[Case],
+    cases: Iterable[Case | Outcome],
     judge: Judge = whole,
     *,
     executor: Executor | None = None,
@@ -77,8 +77,9 @@ def work(
 
     Parameters
     ----------
-    cases : iterable of Case
-        May be made as they are asked for; only those at work are held.  Cases of one key are computed once.
+    cases : iterable of Case or Outcome
+        May be made as they are asked for; only those at work are held.  Cases of one key are computed once.  An outcome
+        stands for a case that could not be made.
     judge : callable
     executor : Executor, optional
         Threads of this machine by default; outcomes are the same to the bit with any other.
@@ -134,10 +135,15 @@ class _Desk:
         self._done = self._stored = self._failed = 0
         self._begin = time.perf_counter()
 
-    def open(self, cases: Iterable[Case]) -> Iterator[tuple[str, Case]]:
+    def open(self, cases: Iterable[Case | Outcome]) -> Iterator[tuple[str, Case]]:
         """The cases that must be computed, with their keys."""
         warm = False
         for case in cases:
+            if isinstance(case, Outcome):
+                self._entered.append((case.name, case.name))
+                self._found[case.name] = case
+                self._tell(case, 1, stored=1)
+                continue
             digest = key(case)
             self._entered.append((digest, case.name))
             self._times[digest] = self._times.get(digest, 0) + 1
