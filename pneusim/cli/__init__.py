@@ -19,6 +19,7 @@ COMMANDS = {
     "rules": "Run a regulation's published test procedures: limits, values, margins, verdicts.",
     "plot": "Draw curves of a result.",
     "report": "Write a report of results for the file, HTML or PDF.",
+    "failures": "Run every single failure through a drive cycle: what still brakes, worst first.",
     "draw": "Draw the schematic of a circuit.",
     "parts": "What parts there are, and all about one of them.",
     "new": "Write a starter circuit into a folder.",

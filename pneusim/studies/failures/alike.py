@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from pneusim.circuit.circuit import Circuit
-from pneusim.circuit.scenario import Scenario
+from pneusim.studies.failures.cycle import Cycle
+from pneusim.studies.failures.failure import Failure, failed
 from pneusim.studies.failures.portrait import Node, Portrait, Unlabelled
 
 ROUNDS = 64
@@ -20,35 +21,43 @@ ROUNDS = 64
 
 @dataclass(frozen=True)
 class Twin:
-    """What a case is like: the index of the case to be run, and by its components the names of one's own."""
+    """What a failure is like: the index of the one to be run, and by its components the names of one's own."""
 
     first: int
     names: Mapping[str, str]
 
 
-def twins(cases: Iterable[tuple[Circuit, Scenario]]) -> list[Twin]:
-    """For every case the first one that it is like; itself, if it is like none before it."""
-    painter = _Painter()
-    known: dict[Any, list[tuple[int, Portrait, Mapping[Node, int]]]] = {}
-    found: list[Twin] = []
-    for index, (circuit, scenario) in enumerate(cases):
-        own = Twin(index, {name: name for name in circuit.components})
-        try:
-            portrait = Portrait(circuit, scenario)
-        except Unlabelled:
-            found.append(own)
-            continue
-        colours = painter.paint(portrait)
-        alike = known.setdefault(_histogram(circuit, scenario, colours), [])
-        for first, other, painted in alike:
-            if image := isomorphism(other, portrait, painted, colours):
-                names = {a[1]: b[1] for a, b in image.items() if a[0] == "part"}
-                found.append(Twin(first, names))
-                break
-        else:
-            alike.append((index, portrait, colours))
-            found.append(own)
-    return found
+def twins(circuit: Circuit, cycle: Cycle, failures: Sequence[Failure]) -> list[Twin]:
+    """For every failure the first one that it is like; itself, if it is like none before it."""
+    painter, own = _Painter(), {name: name for name in circuit.components}
+    found = {index: Twin(index, own) for index in range(len(failures))}
+    for hinted in _hinted(circuit, cycle, failures, painter):
+        known: dict[Any, list[tuple[int, Portrait, Mapping[Node, int]]]] = {}
+        for index in hinted:
+            portrait = Portrait(*failed(circuit, cycle.scenario, failures[index], cycle.fails))
+            colours = painter.paint(portrait)
+            alike = known.setdefault(tuple(sorted(colours.values())), [])
+            for first, other, painted in alike:
+                if partners := isomorphism(other, portrait, painted, colours):
+                    found[index] = Twin(first, {a[1]: b[1] for a, b in partners.items() if a[0] == "part"})
+                    break
+            else:
+                alike.append((index, portrait, colours))
+    return [found[index] for index in range(len(failures))]
+
+
+def _hinted(circuit: Circuit, cycle: Cycle, failures: Sequence[Failure], painter: _Painter) -> list[list[int]]:
+    """Failures that may be alike: of one kind, and what they concern has one colour in the intact vehicle."""
+    try:
+        colours = painter.paint(Portrait(circuit, cycle.scenario))
+    except Unlabelled:
+        return []
+    by_name = {node[1]: colour for node, colour in colours.items() if node[0] in ("part", "line", "vehicle")}
+    groups: dict[Any, list[int]] = {}
+    for index, failure in enumerate(failures):
+        kind, what = failure.kind, failure.id.rpartition(".")[2]
+        groups.setdefault((kind, what, *(by_name[target] for target in failure.targets)), []).append(index)
+    return [group for group in groups.values() if len(group) > 1]
 
 
 def isomorphism(
@@ -83,12 +92,6 @@ def _holds(found: Mapping[Node, Node], first: Portrait, second: Portrait) -> boo
         and all(first.labels[a] == second.labels[b] for a, b in found.items())
         and all({found[n] for n in first.neighbours[a]} == second.neighbours[b] for a, b in found.items())
     )
-
-
-def _histogram(circuit: Circuit, scenario: Scenario, colours: Mapping[Node, int]) -> Any:
-    """What alike cases agree in: how often each colour occurs, and what surrounds the circuit."""
-    surroundings = (circuit.ambient, circuit.heat, scenario.lasts)
-    return surroundings, tuple(sorted(colours.values()))
 
 
 class _Painter:

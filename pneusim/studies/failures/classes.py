@@ -19,6 +19,10 @@ class Class:
     applies: Callable[[Consequences, Owners], bool]
 
 
+def _percent(share: float) -> str:
+    return f"{100.0 * share:.0f} %"
+
+
 def _whole(c: Consequences, o: Owners) -> float:
     return c.braking.get(o.whole, 1.0)
 
@@ -33,10 +37,10 @@ def _parks(c: Consequences, o: Owners) -> float:
 
 CLASSES = (
     Class("no_brakes", "no service brakes",
-          f"with the pedal down the whole brakes with less than {LIMITS.lost:.0%} of the intact force",
+          f"with the pedal down the whole brakes with less than {_percent(LIMITS.lost)} of the intact force",
           lambda c, o: _whole(c, o) < LIMITS.lost),
     Class("below_half", "less than half of the braking force",
-          f"with the pedal down the whole brakes with less than {LIMITS.half:.0%} of the intact force",
+          f"with the pedal down the whole brakes with less than {_percent(LIMITS.half)} of the intact force",
           lambda c, o: _whole(c, o) < LIMITS.half),
     Class("runs_away", "a vehicle that came away does not stop",
           "a vehicle that separated has, when the pedal is pressed, less than half of the force that parks or brakes it",
@@ -45,17 +49,17 @@ CLASSES = (
           "before the pedal is pressed, or by their springs before parking, and no warning came first",
           lambda c, o: bool(c.by_itself) and c.warning != IN_TIME),
     Class("no_parking", "cannot be parked",
-          f"parked, the whole holds less than {LIMITS.half:.0%} of the intact force",
+          f"parked, the whole holds less than {_percent(LIMITS.half)} of the intact force",
           lambda c, o: _parks(c, o) < LIMITS.half),
     Class("axle_lost", "an axle does not brake",
-          f"with the pedal down an axle brakes with less than {LIMITS.lost:.0%} of its intact force",
+          f"with the pedal down an axle brakes with less than {_percent(LIMITS.lost)} of its intact force",
           lambda c, o: any(share < LIMITS.lost for share in _axles(c, o))),
     Class("lopsided", "an axle brakes lopsidedly",
-          f"the sides of an axle differ by more than {LIMITS.lopsided:.0%} of the stronger one",
+          f"the sides of an axle differ by more than {_percent(LIMITS.lopsided)} of the stronger one",
           lambda c, o: any(share > LIMITS.lopsided for share in c.lopsided.values())),
     Class("on_warned", "brakes come on by themselves, after a warning",
           "as above, but the driver was warned first",
-          lambda c, o: bool(c.by_itself)),
+          lambda c, o: bool(c.by_itself) and c.warning == IN_TIME),
     Class("stuck_on", "brakes do not come off",
           "a brake is still on when the driver begins to park, long after the pedal was released",
           lambda c, o: bool(c.stuck_on)),
@@ -63,19 +67,19 @@ CLASSES = (
           "after parking, with the controls put in again, a brake is still on at the end of the cycle",
           lambda c, o: c.drives.get(o.whole, FREE) != FREE),
     Class("weak", "less braking force",
-          f"with the pedal down an axle brakes with less than {LIMITS.weak:.0%} of its intact force",
+          f"with the pedal down an axle brakes with less than {_percent(LIMITS.weak)} of its intact force",
           lambda c, o: any(share < LIMITS.weak for share in _axles(c, o))),
     Class("late", "brakes late",
           f"a wheel has 75 % of its force more than {LIMITS.late:g} s later",
           lambda c, o: any(time > LIMITS.late for time in c.later.values())),
     Class("parks_weakly", "less parking force",
-          f"parked, a vehicle holds less than {LIMITS.weak:.0%} of the intact force",
+          f"parked, a vehicle holds less than {_percent(LIMITS.weak)} of the intact force",
           lambda c, o: any(c.parking.get(owner, 1.0) < LIMITS.weak for owner in (*o.vehicles, o.whole))),
     Class("strong", "more braking force",
-          f"with the pedal down an axle brakes with more than {LIMITS.strong:.0%} of its intact force",
+          f"with the pedal down an axle brakes with more than {_percent(LIMITS.strong)} of its intact force",
           lambda c, o: any(share > LIMITS.strong for share in _axles(c, o))),
     Class("air_lost", "air lost",
-          f"at the end a reservoir has less than {LIMITS.weak:.0%} of what it has in the intact vehicle",
+          f"at the end a reservoir has less than {_percent(LIMITS.weak)} of what it has in the intact vehicle",
           lambda c, o: any(share < LIMITS.weak for share in c.air.values())),
     Class("none", "no effect in this cycle",
           "nothing of the above: the driver does not notice, whatever has been lost of the reserve",

@@ -9,6 +9,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from pneusim.results.measures.reservoirs import EMPTY
 from pneusim.results.mechanics import APPLIED
 from pneusim.studies.failures.failure import Failure
 from pneusim.studies.failures.owners import Owners, total
@@ -21,6 +22,9 @@ HALF = 0.5
 
 NOTHING = 1.0
 """A force that is none [N]."""
+
+DIGITS = 3
+"""Shares are rounded to these, so that one of two springs is half of them."""
 
 Facts = Mapping[str, Any]
 Shares = Mapping[str, float]
@@ -116,7 +120,7 @@ def judge(failure: Failure, facts: Facts, intact: Facts, owners: Owners, pedal: 
         braking, _later(facts, intact, braking), lopsided, alone,
         tuple(n for n in alone if facts["springs"].get(n) is not None), _stuck_on(facts, intact, present),
         facts["warned"], _warning(facts["warned"], matters), matters,
-        {n: air["end"] / intact["air"][n]["end"] for n, air in facts["air"].items() if intact["air"][n]["end"] > 0.0},
+        _air(facts, intact),
         _shares("parked", facts, intact, groups), _drives(facts, intact, {**owners.vehicles, owners.whole: present}),
         {unit: _stops(facts, intact, owners, unit) for unit in failure.parted if unit in owners.units.values()},
     )  # fmt: skip
@@ -127,7 +131,8 @@ def _shares(moment: str, facts: Facts, intact: Facts, groups: Mapping[str, Colle
     if moment not in intact["forces"]:
         return {}
     now, then = facts["forces"][moment], intact["forces"][moment]
-    return {name: total(now, own) / total(then, own) for name, own in groups.items() if total(then, own) > NOTHING}
+    usual = {name: total(then, own) for name, own in groups.items()}
+    return {name: round(total(now, groups[name]) / usual[name], DIGITS) for name in groups if usual[name] > NOTHING}
 
 
 def _lopsided(facts: Facts, intact: Facts, owners: Owners) -> dict[str, float]:
@@ -137,7 +142,8 @@ def _lopsided(facts: Facts, intact: Facts, owners: Owners) -> dict[str, float]:
         sides = [total(forces, [n for n in names if owners.sides.get(n) == side]) for side in ("left", "right")]
         full = total(intact["forces"]["held"], names)
         if {"left", "right"} <= {owners.sides.get(n) for n in names}:
-            found[axle] = abs(sides[0] - sides[1]) / max(sides) if max(sides) > LIMITS.lost * full / 2 else 0.0
+            brakes = max(sides) > LIMITS.lost * full / 2
+            found[axle] = round(abs(sides[0] - sides[1]) / max(sides), DIGITS) if brakes else 0.0
     return found
 
 
@@ -170,6 +176,11 @@ def _warning(warned: float | None, matters: float | None) -> str:
     if warned is None:
         return NEVER
     return IN_TIME if warned <= matters else LATE
+
+
+def _air(facts: Facts, intact: Facts) -> dict[str, float]:
+    usual = {name: air["end"] for name, air in intact["air"].items()}
+    return {n: round(air["end"] / usual[n], DIGITS) for n, air in facts["air"].items() if usual.get(n, 0.0) > EMPTY}
 
 
 def _drives(facts: Facts, intact: Facts, groups: Mapping[str, Collection[str]]) -> dict[str, str]:

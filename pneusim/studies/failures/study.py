@@ -106,13 +106,13 @@ def study(
     single, left_out = single_failures(circuit) if failures is None else (list(failures), [])
     chosen = [f for f in single if not only or f.kind in only]
     moments = _moments(circuit, cycle, store)
-    changed = [failed(circuit, cycle.scenario, f, cycle.fails) for f in chosen]
-    alike = twins(changed)
+    alike = twins(circuit, cycle, chosen)
     first = [index for index, twin in enumerate(alike) if twin.first == index]
     cases = [Case("intact", circuit, cycle.scenario, RTOL, moments.text())]
-    for index in first:
-        own = replace(moments, fails=0.0) if chosen[index].from_start else moments
-        cases.append(Case(chosen[index].id, *changed[index], RTOL, own.text()))
+    for failure in (chosen[index] for index in first):
+        own = replace(moments, fails=0.0) if failure.from_start else moments
+        changed = failed(circuit, cycle.scenario, failure, cycle.fails)
+        cases.append(Case(failure.id, *changed, RTOL, own.text()))
     intact, *found = work(cases, find_facts, executor=executor, store=store, progress=progress)
     _must_work(intact)
     outcomes = dict(zip(first, found))

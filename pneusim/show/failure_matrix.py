@@ -1,0 +1,152 @@
+"""The matrix picture of a study of failures: groups of failures by consequences, the worst on top."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+
+from pneusim.results.run import CAUTION
+from pneusim.show import palette
+from pneusim.show.drawing import STYLE
+from pneusim.show.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
+from pneusim.studies.failures.classes import class_named
+from pneusim.studies.failures.study import Study
+
+MOST = 80
+"""Groups in one picture; more go on to further ones."""
+
+ROW, HEAD, FOOT = 0.215, 2.65, 0.85
+"""Heights [in]: of a row, of the headings, of the key below."""
+
+LABEL, COLUMN = 6.3, 0.56
+"""Widths [in]: of the names of failures, of a column."""
+
+LETTERS = 88
+"""Letters of a failure's words that are shown."""
+
+SMALL = 8.0
+DPI = 130
+
+FILLS = ("#ffffff", "#e7edfb", "#a9bdf0", "#2f4a9e")
+"""Backgrounds by how grave a cell is, from white to dark of one hue; the sign and the number say the same."""
+
+INKS = (palette.QUIET, palette.INK, palette.INK, "#ffffff")
+EMPTY = "#f3f4f6"
+"""Where there is nothing to say."""
+
+BAND = "#d3d8e0"
+"""Behind the name of a class."""
+
+NAME = 24
+"""Letters of a line of a column's name, of which there are two at most."""
+
+
+def save(study: Study, folder: Path) -> list[Path]:
+    """Write ``matrix.png`` and ``matrix.svg`` into a folder; what does not fit goes to ``matrix_2.png`` and so on."""
+    written = []
+    for number, figure in enumerate(figures(study), 1):
+        stem = "matrix" if number == 1 else f"matrix_{number}"
+        for ending in ("png", "svg"):
+            written.append(folder / f"{stem}.{ending}")
+            with matplotlib.rc_context({**STYLE, "svg.hashsalt": "pneusim"}):
+                figure.savefig(written[-1], dpi=DPI, metadata=_plain(ending))
+    return written
+
+
+def figures(study: Study) -> list[Figure]:
+    """The pictures, `MOST` groups in each."""
+    columns, lines = matrix(study)
+    pages = [lines[k : k + MOST] for k in range(0, len(lines), MOST)] or [[]]
+    with matplotlib.rc_context(STYLE):
+        return [_page(study, columns, page, f" ({k} of {len(pages)})" if len(pages) > 1 else "")
+                for k, page in enumerate(pages, 1)]  # fmt: skip
+
+
+def _plain(ending: str) -> dict[str, Any]:
+    """Metadata without what differs from run to run."""
+    return {"Software": None} if ending == "png" else {"Date": None, "Creator": None}
+
+
+def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which: str) -> Figure:
+    classes = list(dict.fromkeys(line.group.worst for line in lines))
+    rows = len(lines) + len(classes)
+    width, height = LABEL + COLUMN * len(columns) + 0.3, HEAD + ROW * rows + FOOT
+    figure = Figure(figsize=(width, height), facecolor="white")
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set(xlim=(-LABEL, width - LABEL), ylim=(rows * ROW + FOOT, -HEAD))
+    axes.axis("off")
+    count = len(study.rows)
+    title = f"{study.circuit.title}: {count} failures, {study.cycle.scenario.title or study.cycle.scenario.name}{which}"
+    axes.text(0.12 - LABEL, 0.3 - HEAD, title, fontsize=12, fontweight="bold", color=palette.INK)
+    axes.text(0.12 - LABEL, -0.08, "worst first; a row is a group of failures with the same consequence, (+n) more of "
+              "them", fontsize=SMALL, color=palette.QUIET)  # fmt: skip
+    _heads(axes, columns)
+    y = 0.0
+    for name in classes:
+        here = [line for line in lines if line.group.worst == name]
+        failures = sum(len(line.group.rows) for line in here)
+        _band(axes, y, f"{class_named(name).words}: {failures} failures", width)
+        for line in here:
+            y += ROW
+            _line(axes, y, line)
+        y += ROW
+    _key(axes, y + 0.1)
+    return figure
+
+
+def _heads(axes: Axes, columns: Sequence[Column]) -> None:
+    for k, name in enumerate(names(columns)):
+        words = textwrap.fill(textwrap.shorten(name, 2 * NAME, placeholder=" ..."), NAME)
+        axes.text((k + 0.5) * COLUMN, -0.08, words, rotation=90, fontsize=SMALL, color=palette.INK, ha="center",
+                  va="bottom", linespacing=1.0)  # fmt: skip
+    for heading, first, last in headings(columns):
+        left, right, y = (first + 0.1) * COLUMN, (last + 0.9) * COLUMN, 0.55 - HEAD
+        axes.plot([left, right], [y, y], color=palette.QUIET, linewidth=0.8)
+        axes.text((left + right) / 2, y - 0.06, heading, fontsize=SMALL, ha="center", color=palette.INK,
+                  fontweight="bold")  # fmt: skip
+
+
+def _band(axes: Axes, y: float, words: str, width: float) -> None:
+    axes.add_patch(Rectangle((0.06 - LABEL, y), width - 0.12, ROW, facecolor=BAND, edgecolor="none"))
+    axes.text(0.14 - LABEL, y + ROW / 2, words, fontsize=SMALL, fontweight="bold", color=palette.INK, va="center")
+
+
+def _line(axes: Axes, y: float, line: Line) -> None:
+    words = textwrap.shorten(line.label, LETTERS, placeholder=" ...") if len(line.label) > LETTERS else line.label
+    axes.text(0.42 - LABEL, y + ROW / 2, str(line.group.number), fontsize=SMALL, color=palette.QUIET, va="center",
+              ha="right")  # fmt: skip
+    axes.text(0.5 - LABEL, y + ROW / 2, words, fontsize=SMALL, color=palette.INK, va="center")
+    for k, cell in enumerate(line.cells):
+        _cell(axes, k * COLUMN, y, cell)
+
+
+def _cell(axes: Axes, x: float, y: float, cell: Cell, width: float = COLUMN) -> None:
+    fill = EMPTY if cell.level is None else FILLS[cell.level]
+    axes.add_patch(Rectangle((x, y), width, ROW, facecolor=fill, edgecolor=palette.GRID, linewidth=0.5))
+    if cell.text:
+        ink = INKS[cell.level or 0]
+        weight = "bold" if cell.level == 3 else "normal"
+        axes.text(x + width / 2, y + ROW / 2, cell.text, fontsize=SMALL, color=ink, va="center", ha="center",
+                  fontweight=weight)  # fmt: skip
+
+
+def _key(axes: Axes, y: float) -> None:
+    """What signs and colours mean, and the caution."""
+    words = ("as intact", "slight", "marked", "grave")
+    x = 0.14 - LABEL
+    for level, word in enumerate(words):
+        _cell(axes, x, y, Cell(SIGNS[level], level))
+        axes.text(x + COLUMN + 0.08, y + ROW / 2, word, fontsize=SMALL, va="center", color=palette.INK)
+        x += COLUMN + 0.85
+    axes.text(x, y + ROW / 2, f"{MORE} more than intact; grey: nothing to compare", fontsize=SMALL, va="center",
+              color=palette.INK)  # fmt: skip
+    rest = "Shares are of the intact vehicle in the same cycle; what each word means and from where it counts: "
+    for line, words in enumerate((f"{rest}docs/failures.md.", CAUTION)):
+        axes.text(0.14 - LABEL, y + 0.4 + 0.18 * line, words, fontsize=SMALL - 1, color=palette.QUIET, va="center")
