@@ -50,7 +50,7 @@ def command(
     """Run scenarios of a circuit: all of them, or those named.
 
     Prints what happened in sentences and tables, and writes everything to DIR/<scenario>/: summary.json, channels.npz,
-    events.csv, measures.csv, plots.
+    events.csv, measures.csv, plots, and replay.html, a page that plays the run.
     """
     from pneusim.cli.warmup import compile_engine
     from pneusim.reading import find_shipped, load
@@ -115,7 +115,23 @@ def _store(run: Run, folder: Path, units: str) -> Path:
     from pneusim.results.store import store
     from pneusim.show.plots import save
 
-    return store(run, folder, lambda run, into: save(run, into, units))
+    def draw(run: Run, into: Path) -> None:
+        save(run, into, units)
+        _replay(run, into, units)
+
+    return store(run, folder, draw)
+
+
+def _replay(run: Run, into: Path, units: str) -> None:
+    """The page that plays the run; one that failed at once has nothing to play, and not every circuit can be drawn."""
+    from pneusim.show.replay.page import replay
+
+    if not run.span[0] < run.span[1]:
+        return
+    try:
+        replay(run, units=units).save(into / "replay.html")
+    except UsageError as error:
+        click.echo(f"{run.scenario.name}: there is no replay.html: {error}", err=True)
 
 
 def _show(run: Run, place: Path, units: str) -> None:
