@@ -12,6 +12,7 @@ import pytest
 from pneusim.results.run import Channel
 from pneusim.show.replay.pack import RESOLUTION, TICK, on_tick, packed, tick
 from pneusim.show.replay.samples import Samples
+from tests.show.replay.rippled import rippled
 from tests.tools import node
 
 ROOT = Path(__file__).parents[3]
@@ -121,20 +122,10 @@ def test_the_page_reads_the_same_values(tmp_path):
 
 
 def test_twenty_seconds_of_150_channels_at_1_ms_are_less_than_a_megabyte():
-    """58 pressures with a ripple of 0.15 kPa, so that they do not compress too well, and what moves because of them."""
-    rng = np.random.default_rng(1)
-    times = np.arange(20_001) * 1e-3
-    taus = rng.uniform(0.05, 3.0, 150)
-    smooth = np.array([np.where(times < 10, np.exp(-times / tau), 1 - np.exp(-(times - 10) / tau)) for tau in taus])
-    pressures = {f"p{k}.pressure": 8e5 * smooth[k] + 150.0 * rng.standard_normal(len(times)) for k in range(58)}
-    strokes = {f"s{k}.stroke": 0.06 * smooth[58 + k] for k in range(92)}
-    samples = Samples(times, pressures | strokes, 1e-3, len(times))
-    channels = {
-        name: Channel(name, times, own, "pressure" if name in pressures else "length", name)
-        for name, own in samples.values.items()
-    }
+    samples, channels = rippled()
     document = packed(samples, channels)
+    assert (document["count"], len(document["channels"])) == (20_001, 150)
     assert len(document["times"]) + len(document["values"]) < 1e6
     assert len(document["values"]) < 4 / 3 * 4 * 150 * 20_001 / 15  # as plain numbers of single precision in base64
     _, values = unpacked(document)
-    assert max(np.abs(values[name] - own).max() for name, own in pressures.items()) <= 50.1
+    assert max(np.abs(values[name] - samples.values[name]).max() for name in channels if "pressure" in name) <= 50.1
