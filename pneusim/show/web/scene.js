@@ -37,7 +37,10 @@ export class Scene {
     this.elements = new Map([.../** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll("[data-id]"))].map((one) => [one.dataset.id ?? "", one]));
     for (const [id, element] of this.elements) if (id.startsWith("w-")) this.#word(element);
     this.roles = this.#roles(run.actors);
-    for (const { element, pose } of run.actors) if (pose === "spring") this.elements.get(element)?.classList.add("is-sprung");
+    for (const { element, pose } of run.actors) {
+      if (pose === "spring") this.elements.get(element)?.classList.add("is-sprung");
+      if (pose === "warning") this.elements.get(element)?.querySelector("g")?.append(alarm());
+    }
     this.damage = new Damage(svg, this.elements, run.marks);
     this.picker = new Picker(svg, this.elements);
     this.whole = this.damage.room((svg.getAttribute("viewBox") ?? "0 0 1 1").split(" ").map(Number));
@@ -168,6 +171,11 @@ export class Scene {
       wheel.append(draw("text", { class: `word ${name}`, x: x + width / 2, y: y + height / 2 + 6.5 }, word));
     }
   }
+}
+
+/** The sign of a warning, beside a symbol that may give one. */
+function alarm() {
+  return draw("g", { class: "alarm" }, draw("path", { class: "triangle", d: "M48,-22 L68,12 H28 Z" }), draw("path", { d: "M48,-11 V1 M48,6 V8" }));
 }
 
 /**
