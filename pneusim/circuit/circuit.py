@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from html import escape
+from importlib import import_module
 from typing import Any
 
 from pneusim.circuit.scenario import Scenario
@@ -192,14 +192,10 @@ class Circuit:
         return f"<Circuit {self.title!r}: {sizes}; scenarios: {', '.join(self.scenarios) or 'none'}>"
 
     def _repr_html_(self) -> str:
-        """Show the circuit in a notebook: what it is, of what, and its scenarios."""
-        counts: dict[str, int] = {}
-        for component in self.components.values():
-            counts[component.type] = counts.get(component.type, 0) + 1
-        parts = ", ".join(f"{count} {kind}" for kind, count in sorted(counts.items()))
-        scenarios = "".join(f"<li><b>{escape(s.name)}</b> {escape(s.title)}</li>" for s in self.scenarios.values())
-        head = f"<b>{escape(self.title)}</b><br>{escape(self.about)}<br>{len(self.lines)} lines; {escape(parts)}"
-        return f"{head}<ul>{scenarios}</ul>"
+        """Show the circuit in a notebook: what it is, its scenarios, its schematic or its parts."""
+        show: Any = import_module("pneusim.show.notebook")  # asked for by name: plain data knows nothing of pictures
+        html: str = show.circuit_as_html(self)
+        return html
 
     def title_of(self, part: Component | Line) -> str:
         """What people call a component or line, with its unit before it where another unit has one of the same title.

@@ -357,8 +357,8 @@ def test_figures_of_a_result_from_the_command_line(folder, tmp_path, monkeypatch
     monkeypatch.chdir(tmp_path)
     shell = CliRunner()
     assert shell.invoke(main, ["plot", str(folder)]).output == f"written to {folder.name}.png\n"
-    arguments = ["relay.pressure", "--against", "signal.pressure", "--beside", str(folder), "--from", "0.5", "-o", "a.svg"]
-    told = shell.invoke(main, ["plot", str(folder), *arguments])
+    arguments = "--against signal.pressure --from 0.5 -o a.svg --beside".split()
+    told = shell.invoke(main, ["plot", str(folder), "relay.pressure", *arguments, str(folder)])
     assert told.output == "written to a.svg\n"
     text = (tmp_path / "a.svg").read_text(encoding="utf-8")
     assert "B: relay: delivered pressure" in text
