@@ -8,6 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from pneusim.show.replay.page import replay
+from tests.browser.player import Player
+from tests.browser.runs import run
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
@@ -19,6 +23,28 @@ def browser() -> Iterator[Browser]:
 
     with launched() as browser:
         yield browser
+
+
+@pytest.fixture(scope="session")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]:
+    """The replay page of one or two runs by their short names; each is written once."""
+    folder = tmp_path_factory.mktemp("pages")
+
+    def write(name: str, other: str | None = None, units: str = "si") -> Path:
+        path = folder / f"{name.replace('/', '-')}-{other}-{units}.html"
+        return path if path.exists() else replay(run(name), run(other) if other else None, units).save(path)
+
+    return write
+
+
+@pytest.fixture
+def replayed(written: Callable[..., Path], opened: Callable[..., Page]) -> Callable[..., Player]:
+    """The replay page of one or two runs, open and ready."""
+
+    def ready(name: str, other: str | None = None, fragment: str = "", units: str = "si", **options: Any) -> Player:
+        return Player(opened(written(name, other, units), fragment, **options))
+
+    return ready
 
 
 @pytest.fixture

@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
-from typing import Any
-
-from playwright.sync_api import Browser, Page, sync_playwright
+from typing import TYPE_CHECKING, Any
 
 from tests.tools import chromium
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
 
 FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -25,6 +26,8 @@ PATIENCE = 15.0
 @contextmanager
 def launched() -> Iterator[Browser]:
     """A browser; its processes end with it."""
+    from playwright.sync_api import sync_playwright
+
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium(), headless=True, args=FLAGS)
         try:

@@ -1,0 +1,154 @@
+"""Playing, stopping, going from event to event; by pointer and by keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import monotonic
+
+import pytest
+
+from tests.browser.player import Player
+from tests.browser.runs import run
+from tests.browser.watched import until
+
+pytestmark = pytest.mark.needs("browser")
+
+SAME = 6e-4
+"""Events nearer than this are one moment [s]."""
+
+
+def moments(name: str) -> list[float]:
+    """Times of steps, trips, warnings and modes, each once [s]; what single brakes do, sentences tell."""
+    shown = run(name)
+    times: list[float] = []
+    for event in shown.events:
+        told = event.category != "mechanics" and not shown.settled(event)
+        if told and (not times or event.time - times[-1] > SAME):
+            times.append(event.time)
+    return times
+
+
+def test_it_plays_and_pauses(replayed: Callable[..., Player]) -> None:
+    player = replayed("brake")
+    player.toggle("Stop at every event").uncheck()
+    player.button("Play").click()
+    until(lambda: player.time > 0.2, "it plays")
+    player.button("Pause").click()
+    paused = player.time
+    player.page.evaluate("new Promise(done => setTimeout(done, 100))")
+    assert player.time == paused
+    player.button("Play").click()
+    until(lambda: player.time > paused + 0.1, "it goes on")
+
+
+def test_it_stops_at_every_event(replayed: Callable[..., Player]) -> None:
+    player = replayed("brake")
+    assert player.toggle("Stop at every event").is_checked()
+    met = []
+    for _ in moments("brake"):
+        player.button("Play").click()
+        met.append(player.rest())
+    assert met == pytest.approx(moments("brake"), abs=1e-3)
+    player.button("Play").click()
+    assert player.rest() == pytest.approx(run("brake").span[1], abs=1e-3)
+
+
+def test_without_stops_it_plays_to_the_end(replayed: Callable[..., Player]) -> None:
+    player = replayed("brake")
+    player.toggle("Stop at every event").uncheck()
+    player.choice("Speed").select_option(label="10")
+    player.button("Play").click()
+    assert player.rest() == pytest.approx(run("brake").span[1], abs=1e-3)
+
+
+@pytest.mark.parametrize(("speed", "factor"), [("1/10", 0.1), ("1", 1.0), ("4", 4.0)])
+def test_speed_is_what_it_says(speed: str, factor: float, replayed: Callable[..., Player]) -> None:
+    player = replayed("long")
+    player.toggle("Stop at every event").uncheck()
+    player.seek(10.0)
+    player.choice("Speed").select_option(label=speed)
+    begin = monotonic()
+    player.button("Play").click()
+    until(lambda: monotonic() - begin > 1.0 and player.time > 10.0, "it plays")
+    went = player.time - 10.0
+    lasted = monotonic() - begin
+    assert 0.2 * factor < went / lasted < 1.02 * factor  # frames are lost on a busy machine, never gained
+
+
+def test_buttons_go_from_event_to_event(replayed: Callable[..., Player]) -> None:
+    player, times = replayed("separation"), moments("separation")
+    forth = []
+    for _ in times:
+        player.button("Next event").click()
+        forth.append(player.time)
+    back = [player.time]
+    for _ in times[1:]:
+        player.button("Previous event").click()
+        back.append(player.time)
+    assert forth == pytest.approx(times, abs=1e-3)
+    assert back[::-1] == pytest.approx(times, abs=1e-3)
+
+
+def test_an_event_in_the_list_is_gone_to_and_told(replayed: Callable[..., Player]) -> None:
+    player, shown = replayed("separation"), run("separation")
+    tripped = next(event for event in shown.events if event.kind == "tripped")
+    player.page.locator("#events").get_by_role("button").filter(has_text=tripped.text).click()
+    assert player.time == pytest.approx(tripped.time, abs=1e-3)
+    assert f"{tripped.time:.2f}" in player.text("#clock")
+    assert tripped.text in player.page.get_by_role("status").inner_text()
+
+
+def test_the_slider_goes_anywhere_and_says_the_time(replayed: Callable[..., Player]) -> None:
+    player = replayed("separation")
+    player.seek(12.5)
+    assert "12.50" in player.text("#clock")
+    assert "12.5" in (player.slider.get_attribute("aria-valuetext") or "")
+    box = player.slider.bounding_box()
+    assert box is not None
+    player.page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    assert player.time == pytest.approx(20.0, abs=0.5)
+
+
+def test_keys(replayed: Callable[..., Player]) -> None:
+    player, times = replayed("separation"), moments("separation")
+    press = player.page.keyboard.press
+    for key, time in (
+        ("ArrowRight", 0.1), ("ArrowRight", 0.2), ("ArrowLeft", 0.1), ("Shift+ArrowRight", 0.11),
+        ("Shift+ArrowLeft", 0.1), ("PageDown", times[0]), ("PageDown", times[1]), ("PageUp", times[0]),
+        ("End", 40.0), ("ArrowRight", 40.0), ("Home", 0.0), ("ArrowLeft", 0.0),
+    ):  # fmt: skip
+        press(key)
+        assert player.time == pytest.approx(time, abs=1e-3), key
+    player.toggle("Stop at every event").uncheck()
+    player.page.locator("h1").click()
+    press("Space")
+    until(lambda: player.time > 0.05, "Space plays")
+    press("Space")
+    assert not player.playing
+
+
+def test_keys_belong_to_what_has_the_focus(replayed: Callable[..., Player]) -> None:
+    player = replayed("brake")
+    speed = player.choice("Speed")
+    before = speed.input_value()
+    speed.focus()
+    player.page.keyboard.press("ArrowDown")
+    assert speed.input_value() != before
+    assert player.time == 0.0
+    player.button("Next event").focus()
+    player.page.keyboard.press("Space")
+    assert not player.playing
+    assert player.time == pytest.approx(moments("brake")[0], abs=1e-3)
+    stops = player.toggle("Stop at every event")
+    stops.focus()
+    player.page.keyboard.press("Space")
+    assert (stops.is_checked(), player.playing) == (False, False)
+
+
+def test_no_letter_does_anything(replayed: Callable[..., Player]) -> None:
+    """WCAG 2.2, 2.1.4: a shortcut of one letter would need a switch."""
+    player = replayed("brake")
+    drawn, address = player.drawn(), player.page.url
+    for key in "abcdefghijklmnopqrstuvwxyz0123456789":
+        player.page.keyboard.press(key)
+    assert (player.time, player.playing, player.drawn(), player.page.url) == (0.0, False, drawn, address)
