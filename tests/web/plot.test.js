@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { extent } from "plot";
+import { extent } from "axes";
 import { windowAt } from "plots";
 import { decimal, seconds, told } from "units";
 

@@ -56,7 +56,9 @@ test("an answer stays until it is left or the next question comes", () => {
 
 test("two questions at one time are asked one after the other", () => {
   const twin = { ...FIRST, text: "Which axle?" };
-  const second = reach(goOn(reveal(reach(begin([FIRST, twin]), 1))), 1);
+  const answered = reveal(reach(begin([FIRST, twin]), 1));
+  assert.deepEqual(current(reach(answered, 1)), FIRST);
+  const second = reach(goOn(answered), 1);
   assert.deepEqual([second.phase, current(second)], ["asked", twin]);
 });
 

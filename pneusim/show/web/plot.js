@@ -1,11 +1,12 @@
 // @ts-check
 /** One plot: curves that lose no extreme, limits, numbered events, and a cursor with readouts. */
 
+import { events, extent, grid, letterOf, limits, placed } from "axes";
 import { valueAt } from "codec";
-import { outline, ticks } from "decimate";
+import { outline } from "decimate";
 import { draw, make, say } from "dom";
 import { limitSample, mark, markPath } from "marker";
-import { decimal, shown, told } from "units";
+import { shown, told } from "units";
 
 /**
  * @typedef {object} Curve
@@ -63,21 +64,21 @@ export class Plot {
 
   /** Curves of the same label are told together, run by run; then what the letters at the limits mean. */
   #legend() {
-    /** @type {{curve: Curve, value: HTMLElement}[]} */
-    this.readouts = [];
+    /** @type {Map<Curve, HTMLElement>} */
+    this.readouts = new Map();
     const many = new Set(this.spec.curves.map((curve) => curve.run)).size > 1;
     const items = [...new Set(this.spec.curves.map((curve) => curve.marker))].map((marker) => {
       const twins = this.spec.curves.filter((curve) => curve.marker === marker);
       const values = twins.map((curve) => {
         const value = make("span", { class: "value", "data-channel": curve.channel, "data-run": curve.run });
-        this.readouts?.push({ curve, value });
+        this.readouts?.set(curve, value);
         return make("span", { class: "pair" }, ...(many ? [make("b", { class: "run" }, curve.run), " "] : []), value);
       });
       return make("li", {}, mark(twins[0]), make("span", { class: "label" }, twins[0].label), make("span", { class: "values" }, ...values));
     });
     const limits = this.spec.limits.map(({ label }, k) =>
       make("li", { class: "wide" }, limitSample(), make("span", { class: "label" }, make("b", {}, letterOf(k)), ` ${label}`)));
-    return make("ul", { class: "legend" }, ...items, ...limits);
+    return make("ul", { class: "curves" }, ...items, ...limits);
   }
 
   /** @param {Frame} frame */
@@ -122,8 +123,11 @@ export class Plot {
     return [path, ...marks.filter((one) => one !== null && one !== false)].map((one) => (box.right > box.left ? one : path));
   }
 
-  /** @param {number} time */
-  cursor(time) {
+  /**
+   * @param {number} time
+   * @param {boolean} written  whether readouts follow too
+   */
+  cursor(time, written) {
     if (!this.scale || !this.line) return;
     const { x, y, t0, t1 } = this.scale;
     const inside = time >= t0 - TICK && time <= t1 + TICK;
@@ -135,8 +139,8 @@ export class Plot {
       const there = inside && Number.isFinite(value);
       dot?.classList.toggle("gone", !there);
       if (there) dot?.setAttribute("transform", `translate(${x(time).toFixed(1)} ${y(shown(value, this.quantity)).toFixed(1)})`);
-      const readout = this.readouts?.find((one) => one.curve === curve);
-      if (readout) say(readout.value, told(value, this.quantity));
+      const readout = written && this.readouts?.get(curve);
+      if (readout) say(readout, told(value, this.quantity));
     });
   }
 
@@ -148,100 +152,4 @@ export class Plot {
     const at = ((event.clientX - area.left) / area.width) * this.svg.viewBox.baseVal.width;
     this.asks.seek(t0 + Math.min(Math.max((at - box.left) / (box.right - box.left), 0), 1) * (t1 - t0));
   }
-}
-
-/**
- * Ends of the value axis in the unit shown: zero is on it, but for temperatures.
- * @param {Spec} spec
- * @param {import("./types").Quantity | undefined} quantity
- * @returns {[number, number]}
- */
-export function extent(spec, quantity) {
-  let [low, high] = [Infinity, -Infinity];
-  for (const curve of spec.curves) for (const value of curve.track.values.get(curve.channel) ?? []) {
-    if (value < low) low = value;
-    if (value > high) high = value;
-  }
-  for (const limit of spec.limits) [low, high] = [Math.min(low, limit.value), Math.max(high, limit.value)];
-  if (!(low <= high)) return [0, 1];
-  [low, high] = [shown(low, quantity), shown(high, quantity)];
-  if (spec.dimension !== "temperature") [low, high] = [Math.min(low, 0), Math.max(high, 0)];
-  const room = high - low || Math.abs(high) || 1;
-  const bottom = low < -0.01 * room || spec.dimension === "temperature" ? low - 0.06 * room : low;
-  return [bottom, high + 0.06 * room];
-}
-
-/** @typedef {{x: (t: number) => number, y: (v: number) => number, box: {left: number, right: number, top: number, bottom: number}, t0: number, t1: number}} Scale */
-
-/**
- * @param {Scale} scale
- * @param {number} low
- * @param {number} high
- * @param {number} letter
- */
-function grid({ x, y, box, t0, t1 }, low, high, letter) {
-  const [rows, columns] = [ticks(low, high, 4), ticks(t0, t1, (box.right - box.left) / 90)];
-  return [
-    ...rows.values.flatMap((v) => [
-      draw("path", { class: v === 0 ? "axis" : "grid", d: `M${box.left},${y(v)} H${box.right}` }),
-      draw("text", { x: box.left - 6, y: y(v) + letter * 0.36, "text-anchor": "end" }, decimal(v, rows.digits)),
-    ]),
-    ...columns.values.flatMap((t, k) => [
-      draw("path", { class: "grid", d: `M${x(t)},${box.bottom} v5` }),
-      draw("text", { x: x(t), y: box.bottom + letter * 1.5, "text-anchor": "middle" }, decimal(t, columns.digits) + (k === columns.values.length - 1 ? " s" : "")),
-    ]),
-  ];
-}
-
-/**
- * Numbers of moments, one above the other where they are close; where three are, the next has a line only.
- * @param {Frame} frame
- * @param {(t: number) => number} x
- * @returns {{number: number, at: number, level: number}[]}
- */
-function placed({ moments, window: [t0, t1], horizon, letter }, x) {
-  const free = [-Infinity, -Infinity, -Infinity];
-  return moments.filter(({ time }) => time >= t0 && time <= Math.min(t1, horizon)).map(({ number, time }) => {
-    const at = x(time);
-    const half = 0.32 * letter * String(number).length + 2;
-    const level = free.findIndex((end) => at - half > end);
-    if (level >= 0) free[level] = at + half;
-    return { number, at, level };
-  });
-}
-
-/**
- * A thin line for each moment, below its number.
- * @param {Scale} scale
- * @param {{number: number, at: number, level: number}[]} marks
- * @param {number} rise  from one level to the next [px]
- */
-function events({ box }, marks, rise) {
-  return marks.flatMap(({ number, at, level }) => {
-    const line = draw("path", { class: "event", d: `M${at.toFixed(1)},${box.top - Math.max(level, 0) * rise} V${box.bottom}` });
-    return level < 0 ? [line] : [line, draw("text", { class: "number", x: at.toFixed(1), y: box.top - 4 - level * rise, "text-anchor": "middle" }, String(number))];
-  });
-}
-
-/**
- * A line for each limit with its letter beside it; letters of close limits make room for each other.
- * @param {Scale} scale
- * @param {Spec} spec
- * @param {import("./types").Quantity | undefined} quantity
- * @param {number} letter
- */
-function limits({ y, box }, spec, quantity, letter) {
-  const lines = spec.limits.map(({ value }, k) => ({ at: y(shown(value, quantity)), k })).sort((a, b) => b.at - a.at);
-  let room = Infinity;
-  return lines.flatMap(({ at, k }) => {
-    const words = Math.min(at, room);
-    room = words - 0.9 * letter;
-    const d = `M${box.left},${at} H${box.right} L${box.right + 0.5 * letter},${words}`;
-    return [draw("path", { class: "limit", d }), draw("text", { class: "limit", x: box.right + 0.7 * letter, y: words + letter * 0.32 }, letterOf(k))];
-  });
-}
-
-/** @param {number} index */
-function letterOf(index) {
-  return String.fromCharCode(97 + index);
 }

@@ -14,6 +14,9 @@ import { rowsOf } from "table";
 
 const DASHES = /** @type {Record<string, string>} */ ({ solid: "", dashed: "8 5", dotted: "2 4" });
 
+/** Readouts are written so often while time runs [ms]. */
+const PAUSE = 100;
+
 /** Widths of the window of time that plots show [s]; 0 is the whole run. */
 export const WINDOWS = [0, 20, 10, 5, 2, 1, 0.5];
 
@@ -25,7 +28,6 @@ export class PlotPanel {
    * @param {{seek: (time: number) => void, close: (component: string) => void}} asks
    */
   constructor(host, doc, runs, asks) {
-    Object.assign(this, { host, doc, runs, asks });
     this.host = host;
     this.doc = doc;
     this.runs = runs;
@@ -33,6 +35,20 @@ export class PlotPanel {
     /** @type {Plot[]} */
     this.plots = [];
     this.drawn = "";
+    this.letter = 14;
+    this.width = 0;
+    this.written = -Infinity;
+    /** Plots on the screen: the others need no cursor while time runs. */
+    this.seen = new WeakSet();
+    this.watch = new IntersectionObserver((entries) => {
+      for (const { target, isIntersecting } of entries) isIntersecting ? this.seen.add(target) : this.seen.delete(target);
+    });
+  }
+
+  /** Take the measures of the page again: its width or its letters may have changed. */
+  measure() {
+    this.letter = parseFloat(getComputedStyle(document.documentElement).fontSize) * 0.9;
+    this.width = this.plots[0]?.element.clientWidth ?? 0;
   }
 
   /**
@@ -45,7 +61,10 @@ export class PlotPanel {
     this.plots = specs.map((spec) => new Plot(spec, this.doc.quantities[spec.dimension], asks));
     const names = shown.map((k) => this.doc.runs[k].name);
     const note = make("p", { class: "quiet note" }, `Run ${names[0]} is drawn solid, run ${names[1]} dashed. ${this.doc.beside}`);
+    this.watch.disconnect();
     this.host.replaceChildren(...(shown.length > 1 ? [note] : []), ...this.plots.map((plot) => plot.element));
+    for (const plot of this.plots) this.watch.observe(plot.element);
+    this.measure();
     this.drawn = "";
   }
 
@@ -73,7 +92,8 @@ export class PlotPanel {
     const { channels, dimensions } = this.doc.runs[shown[0]].samples;
     const of = (/** @type {string} */ channel) => dimensions[channels.indexOf(channel)];
     const cells = row.cells.filter((cell) => channels.includes(cell.channel));
-    return [...new Set(cells.map((cell) => of(cell.channel)))].map((dimension) => {
+    const found = [...new Set(cells.map((cell) => of(cell.channel)))];
+    return found.sort((a, b) => rank(a) - rank(b)).map((dimension) => {
       const curves = cells.filter((cell) => of(cell.channel) === dimension)
         .map(({ channel, words }, colour) => ({ channel, label: words, colour, dash: "solid", hollow: false }));
       const title = `${row.title || name}, ${name}`;
@@ -109,17 +129,25 @@ export class PlotPanel {
    * @param {[number, number]} window
    * @param {number} horizon
    * @param {{number: number, time: number}[]} moments
+   * @param {boolean} moving  while time runs, numbers are written some times a second
    */
-  at(time, window, horizon, moments) {
-    const letter = parseFloat(getComputedStyle(document.documentElement).fontSize) * 0.9;
-    const width = this.plots[0]?.element.clientWidth ?? 0;
+  at(time, window, horizon, moments, moving) {
+    const { letter, width } = this;
     const wanted = JSON.stringify([window, width, letter, horizon, moments.length]);
     if (wanted !== this.drawn && width > 0) {
-      for (const plot of this.plots) plot.draw({ width: plot.svg.clientWidth || width, letter, window, horizon, moments });
+      for (const plot of this.plots) plot.draw({ width, letter, window, horizon, moments });
       this.drawn = wanted;
     }
-    for (const plot of this.plots) plot.cursor(time);
+    const written = !moving || performance.now() - this.written > PAUSE;
+    if (written) this.written = performance.now();
+    for (const plot of this.plots) if (!moving || this.seen.has(plot.element)) plot.cursor(time, written);
   }
+}
+
+/** @param {string} dimension  those that people look for first come first */
+function rank(dimension) {
+  const place = ["pressure", "force", "length", "fraction"].indexOf(dimension);
+  return place < 0 ? 9 : place;
 }
 
 /**

@@ -43,12 +43,13 @@ export function current(state) {
 }
 
 /**
- * The replay is at a time: a question that it reaches is asked, an answer that it has left behind is put away.
+ * The replay is at a time: a question that it reaches is asked, unless an answer of the same time is still being read.
  * @param {Prediction} state
  * @param {number} time
  * @returns {Prediction}
  */
 export function reach(state, time) {
+  if (state.phase === "revealed" && horizon(state) <= state.questions[state.open - 1].time + SAME) return state;
   if (state.phase !== "asked" && time >= horizon(state) - SAME) return { ...state, phase: "asked", choice: null };
   if (state.phase === "asked" && time < horizon(state) - SAME) return { ...state, phase: "watching", choice: null };
   return state;

@@ -32,7 +32,9 @@ export class QuestionPanel {
     const before = this.shown;
     this.shown = state;
     const question = state && current(state);
+    const focused = this.host.contains(document.activeElement);
     if (!state || !question) {
+      if (focused) document.getElementById("play")?.focus();
       this.host.hidden = true;
       this.host.replaceChildren();
       return;
@@ -41,6 +43,7 @@ export class QuestionPanel {
     this.host.hidden = false;
     const title = make("h2", { id: "question-text" }, question.text);
     this.host.replaceChildren(title, ...(state.phase === "asked" ? this.#asked(question, state) : this.#revealed(question, state)));
+    if (focused) this.host.querySelector("button")?.focus();
   }
 
   /**

@@ -47,6 +47,7 @@ export class Stage {
     const aspect = aspectOf(this.#template(0));
     places.stage.dataset.shape = shapeOf(aspect);
     places.stage.style.setProperty("--aspect", String(aspect));
+    if (shapeOf(aspect) === "tall") places.stage.querySelector("#plots")?.setAttribute("tabindex", "0");
   }
 
   /** Units that can be zoomed to. */

@@ -35,8 +35,19 @@ export class StateTable {
     this.cells = [];
     this.bodies = new Map();
     const rows = rowsOf(this.doc, shown);
+    const [parts, lines] = [rows.filter((row) => row.kind !== "line"), rows.filter((row) => row.kind === "line")];
+    const folded = make("details", {}, make("summary", {}, `Lines (${lines.length})`), make("div", { class: "tables" }, ...this.#units(lines, shown)));
+    this.host.replaceChildren(make("div", { class: "tables" }, ...this.#units(parts, shown)), ...(lines.length ? [folded] : []));
+  }
+
+  /**
+   * A table for each unit.
+   * @param {import("./types").Row[]} rows
+   * @param {number[]} shown
+   */
+  #units(rows, shown) {
     const units = [...new Set(rows.map((row) => row.unit ?? ""))];
-    this.host.replaceChildren(...units.map((unit) => this.#unit(unit, rows.filter((row) => (row.unit ?? "") === unit), shown)));
+    return units.map((unit) => this.#unit(unit, rows.filter((row) => (row.unit ?? "") === unit), shown));
   }
 
   /**
