@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import fill
 
 import numpy as np
 import numpy.typing as npt
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
 
 from pneusim.quantities import Unit, unit_of
 from pneusim.show import drawing, palette
 from pneusim.show.curves import Curve
 from pneusim.show.drawing import RunFigure, dimension_words
+
+WIDEST = 60
+"""Letters in a line of an axis' words."""
 
 ARROWS = 6
 """Arrows that tell in which direction a curve is run through."""
@@ -34,7 +39,7 @@ def characteristics(heading: str, pairs: Sequence[tuple[Curve, Curve]], note: Se
     for axes, panel in zip(axes_of, panels):
         lines = [_draw(axes, base, curve, units) for base, curve in panel]
         _name_axes(axes, *panel[0], units)
-        drawing.name(axes, whole, lines, drawing.columns_of_names([curve for _, curve in panel], width))
+        drawing.name(axes, whole, lines, [curve for _, curve in panel], width)
     return whole
 
 
@@ -51,7 +56,7 @@ def arrows(axes: Axes, x: Values, y: Values, colour: str) -> None:
         )  # fmt: skip
 
 
-def _draw(axes: Axes, base: Curve, curve: Curve, units: str) -> drawing.Line2D:
+def _draw(axes: Axes, base: Curve, curve: Curve, units: str) -> Line2D:
     x, y = _shown(base, units), _shown(curve, units)
     colour = palette.LINES[curve.colour % len(palette.LINES)]
     (line,) = axes.plot(
@@ -68,7 +73,7 @@ def _name_axes(axes: Axes, base: Curve, curve: Curve, units: str) -> None:
         axes.set_xlim(low, high)
         axes.set_ylim(low, high)
     symbol = unit_of(base.dimension, units).symbol
-    axes.set_xlabel(f"{base.label} [{symbol}]" if symbol else base.label)
+    axes.set_xlabel(fill(f"{base.label} [{symbol}]" if symbol else base.label, WIDEST))
     symbol = unit_of(curve.dimension, units).symbol
     axes.set_ylabel(f"{dimension_words(curve.dimension)} [{symbol}]" if symbol else dimension_words(curve.dimension))
 

@@ -37,6 +37,9 @@ TEXT = 11.0
 LETTER, LINE = 0.5 * TEXT / 72, 1.55 * TEXT / 72
 """Mean width of a letter, and height of a line of a list [in]."""
 
+HANDLE = 0.62
+"""Width of the sample of a curve before its name [in]."""
+
 STYLE: Any = {
     "font.family": "DejaVu Sans",
     "font.size": TEXT,
@@ -127,7 +130,7 @@ def figure(
         lines = _draw(axes, panel.curves, span, units)
         _limit(axes, panel, units)
         _mark(axes, found, span, panel.title)
-        name(axes, whole, lines, columns_of_names(panel.curves, width))
+        name(axes, whole, lines, panel.curves, width)
     return whole
 
 
@@ -162,12 +165,25 @@ def _wrapped(text: str, width: float) -> list[str]:
 def _height(panels: Sequence[Sequence[Curve]], columns: int, width: float, each: float) -> float:
     """Height of all rows of panels with the names of their curves [in]."""
     rows = [panels[k : k + columns] for k in range(0, len(panels), columns)]
-    return sum(each + LINE * max(-(-len(shown) // columns_of_names(shown, width)) for shown in row) for row in rows)
+    return sum(each + LINE * max(_name_lines(shown, width) for shown in row) for row in rows)
+
+
+def _name_lines(shown: Sequence[Curve], width: float) -> int:
+    """Lines that the names of curves take below a panel."""
+    side_by_side = columns_of_names(shown, width)
+    if side_by_side > 1:
+        return -(-len(shown) // side_by_side)
+    return sum(1 + _fitted(curve.label, width).count("\n") for curve in shown)
+
+
+def _fitted(label: str, width: float) -> str:
+    """A curve's name, wrapped to a width [in]."""
+    return textwrap.fill(label, int((width - HANDLE - 0.6) / LETTER))
 
 
 def columns_of_names(shown: Sequence[Curve], width: float) -> int:
     """How many columns of curves' names fit into a width [in]."""
-    column = max(len(curve.label) for curve in shown) * LETTER + 0.62
+    column = max(len(curve.label) for curve in shown) * LETTER + HANDLE
     return max(1, min(int((width - 0.4) / column), len(shown)))
 
 
@@ -203,15 +219,15 @@ def _in_litres(axes: Axes) -> None:
     scale.set_ylabel("flow [L/min (ANR)]")
 
 
-def name(axes: Axes, whole: Figure, lines: Sequence[Line2D], columns: int) -> None:
-    """The names of the curves below the axes."""
+def name(axes: Axes, whole: Figure, lines: Sequence[Line2D], shown: Sequence[Curve], width: float) -> None:
+    """The names of the curves below the axes of a panel of a width [in]."""
     axes.legend(
         handles=lines,
-        labels=[str(line.get_label()) for line in lines],
+        labels=[_fitted(curve.label, width) for curve in shown],
         loc="upper left",
         bbox_to_anchor=(0.0, 0.0),
         bbox_transform=offset_copy(axes.transAxes, whole, x=-0.5, y=-3.6 * TEXT / 72),
-        ncols=columns,
+        ncols=columns_of_names(shown, width),
         borderpad=0.0,
         handlelength=2.6,
         columnspacing=1.5,

@@ -124,8 +124,9 @@ def test_text_is_large_enough_to_be_read(run):
 
 
 def test_nothing_sticks_out_of_the_figure(run):
-    for name in ("chambers", "forces", "controls"):
-        figure = plots.plot(run, name)
+    name, long = "tractor.primary.pressure", "a name of a channel that goes on and on " * 4
+    wordy = replace(run, channels={**run.channels, name: replace(run.channels[name], label=long)})
+    for figure in (*(plots.plot(run, name) for name in ("chambers", "forces", "controls")), plots.plot(wordy, name)):
         figure.draw_without_rendering()
         box = figure.get_tightbbox()
         width, height = figure.get_size_inches()
@@ -357,7 +358,7 @@ def test_figures_of_a_result_from_the_command_line(folder, tmp_path, monkeypatch
     monkeypatch.chdir(tmp_path)
     shell = CliRunner()
     assert shell.invoke(main, ["plot", str(folder)]).output == f"written to {folder.name}.png\n"
-    arguments = "--against signal.pressure --from 0.5 -o a.svg --beside".split()
+    arguments = ["--against", "signal.pressure", "--from", "0.5", "-o", "a.svg", "--beside"]
     told = shell.invoke(main, ["plot", str(folder), "relay.pressure", *arguments, str(folder)])
     assert told.output == "written to a.svg\n"
     text = (tmp_path / "a.svg").read_text(encoding="utf-8")
