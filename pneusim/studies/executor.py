@@ -125,6 +125,13 @@ class Dask:
                 f"start one with 'dask scheduler' and workers with 'dask worker {self.address}', or "
                 f"compute here (--on threads)"
             ) from None
+        try:
+            self._client.wait_for_workers(1, timeout=PATIENCE)
+        except TimeoutError:
+            self._client.close()
+            raise UsageError(
+                f"the Dask scheduler at {self.address} has no workers; start one with 'dask worker {self.address}'"
+            ) from None
 
     def run(
         self, function: Callable[[Item], Result], items: Iterable[Item]
@@ -135,10 +142,10 @@ class Dask:
         as_completed: Any = distributed.as_completed
         source = iter(items)
         waiting: dict[str, Item] = {}
-        done = as_completed()
+        done = as_completed(loop=self._client.loop)
 
         def submit() -> None:
-            for item in islice(source, max(AHEAD * self._threads(), 1) - len(waiting)):
+            for item in islice(source, max(AHEAD * max(self._threads(), 1) - len(waiting), 0)):
                 future = self._client.submit(function, item, pure=False)
                 waiting[future.key] = item
                 done.add(future)

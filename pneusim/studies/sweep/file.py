@@ -8,14 +8,15 @@ from pathlib import Path
 from pneusim.circuit.automatic import AUTOMATIC
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Expectation, Measure, Scenario
-from pneusim.errors import InvalidFile
+from pneusim.errors import InvalidFile, UsageError
 from pneusim.parts.registry import part
 from pneusim.reading import apply_changes, read
 from pneusim.reading.context import Context, Draft
 from pneusim.reading.documents import Document, Library, check_version
-from pneusim.reading.faults import Faults, meant, nearest
+from pneusim.reading.faults import Faults, listed, meant, nearest
 from pneusim.reading.fields import Fields
 from pneusim.reading.measures import read_expectations, read_measures
+from pneusim.reading.shipped import shipped_folder
 from pneusim.reading.tree import ListNode, MapNode, Scalar
 from pneusim.studies.sweep.parameter_file import ParameterReader
 from pneusim.studies.sweep.plans import GRID, INDICES, KINDS, LIST, MOST_CASES, SOBOL, Plan
@@ -27,8 +28,34 @@ _LEAST_RTOL, _MOST_RTOL = 1e-10, 1e-2
 MOST_SEARCHED = 100_000
 
 
+def shipped_studies() -> dict[str, Path]:
+    """Name to file of every study that comes with the package."""
+    folder = shipped_folder()
+    files = sorted((folder / "studies").glob("*.yaml")) if folder else ()
+    return {path.stem: path for path in files}
+
+
+def find_study(name: str | Path) -> Path:
+    """File of a study: the path as given if it exists, else the shipped study of that name.
+
+    Raises
+    ------
+    UsageError
+        If there is neither; it names the nearest.
+    """
+    path, known = Path(name), shipped_studies()
+    if path.is_file():
+        return path
+    stem = str(name).removesuffix(".yaml")
+    if stem in known:
+        return known[stem]
+    near = nearest(stem, known)
+    hint = f"{near!r} is meant?" if near else f"shipped studies: {listed(known)}"
+    raise UsageError(f"there is no study file {str(name)!r} and no shipped study of that name; {hint}")
+
+
 def load_study(path: str | Path) -> Study:
-    """Read a study file.
+    """Read a study file, or a shipped study by its name.
 
     Raises
     ------
@@ -37,7 +64,7 @@ def load_study(path: str | Path) -> Study:
     """
     faults = Faults()
     library = Library(faults)
-    return _study(library.open(Path(path)), library, faults)
+    return _study(library.open(find_study(path)), library, faults)
 
 
 def load_study_text(text: str, name: str = "study", circuit: Circuit | None = None) -> Study:
@@ -254,7 +281,7 @@ class _Reader:
         """The plan ``list`` takes lists of one length, or of one value."""
         longest = max(len(parameter.values) for parameter in study.parameters)
         for parameter in study.parameters:
-            if len(parameter.values) not in (1, longest):
+            if not parameter.values or len(parameter.values) not in (1, longest):
                 has = f"has {len(parameter.values)} values" if parameter.values else "has a range"
                 problem = f"{parameter.name} {has}, and the longest list {longest}"
                 fix = f"give it {longest} values, or one" if longest else "write 'values: [...]' or use plan grid"

@@ -16,8 +16,11 @@ from pneusim.studies.sweep.parameter import Parameter
 
 GRID, LIST, LATIN, SOBOL, INDICES = "grid", "list", "latin_hypercube", "sobol", "indices"
 KINDS = (GRID, LIST, LATIN, SOBOL, INDICES)
-RANDOM = (LATIN, SOBOL, INDICES)
-"""Plans that draw from the distributions, so that shares of their cases are probabilities."""
+RANDOM = (LATIN, SOBOL)
+"""Plans that draw from the distributions so that a share of the cases estimates a probability, with an interval.
+
+The points of ``indices`` repeat coordinates of each other, and no interval for independent cases holds for them.
+"""
 
 MOST_CASES = 1_000_000
 

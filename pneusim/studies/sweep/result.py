@@ -172,12 +172,20 @@ class Sweep:
 
     # ---- pictures
 
-    def plot(self, what: str = "", units: str = "si") -> Any:
-        """Draw the sweep and return the matplotlib Figure; see `pneusim.show.sweep.figure`."""
-        from importlib import import_module
+    def plot(self, measure: str = "", kind: str = "", units: str = "si") -> Any:
+        """Draw a measure and return the matplotlib Figure.
 
-        draw: Any = import_module("pneusim.show.sweep").figure
-        return draw(self, what, units)
+        Parameters
+        ----------
+        measure : str
+            Name; the first measure by default.
+        kind : {"response", "scatter", "tornado", "histogram"}
+            The first that the plan allows by default.
+        """
+        from importlib import import_module  # the layer above, loaded when asked
+
+        draw: Any = import_module("pneusim.show.sweep_pictures").figure
+        return draw(self, measure, kind, units)
 
 
 def by_axis(study: Study, values: Mapping[str, Any]) -> dict[str, Any]:

@@ -34,6 +34,11 @@ class Summary:
     high: float | None = None
     quantiles: tuple[float, ...] = ()
 
+    @property
+    def median(self) -> float | None:
+        """Half of the cases have less."""
+        return self.quantiles[SHARES.index(0.5)] if self.quantiles else None
+
 
 def summary(values: Sequence[float | None]) -> Summary:
     """Summary of values; None counts as missing.

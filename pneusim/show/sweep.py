@@ -1,0 +1,145 @@
+"""A sweep for the terminal: measures, limits with yields and worst cases, what the measures depend on, failed cases."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from pneusim.circuit.scenario import Expectation
+from pneusim.quantities import DIMENSIONS, digits, express, unit_of
+from pneusim.results.run import CAUTION
+from pneusim.studies.outcome import FAILED
+from pneusim.studies.sweep.result import Sweep, WorstCase, limit_in_words
+
+NONE = "-"
+
+MOST_FAILED = 10
+"""So many failed cases are told; table.csv has all."""
+
+WEAK = 0.1
+"""Rank correlations below this are left out."""
+
+MOST_TOLD = 8
+"""So many axes are told for a measure; summary.json has all."""
+
+
+def tables(sweep: Sweep, units: str = "si") -> RenderableType:
+    """All tables of a sweep, one below the other; without rows a table is left out."""
+    study = sweep.study
+    plan = study.plan.kind.replace("_", " ")
+    parts: list[RenderableType | None] = [
+        _measures(sweep, units),
+        _limits(sweep, units),
+        _dependence(sweep),
+        _worst(sweep, units),
+        _failed(sweep),
+    ]
+    head = Text(f"{study.title}: {len(sweep.outcomes)} cases of {study.circuit.title}, {plan}", style="bold underline")
+    shown = (piece for part in parts if part is not None for piece in (Text(), part))
+    return Group(head, *shown, Text(), Text(CAUTION, style="dim"))
+
+
+def in_words(value: Any, dimension: str, units: str) -> str:
+    """A value of an axis or a measure with its unit; words as they are."""
+    if value is None:
+        return NONE
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return value
+    return express(value, dimension, units) if dimension in DIMENSIONS else digits(value)
+
+
+def limit_for_people(limit: Expectation, dimension: str, units: str) -> str:
+    """``at most 0.6 s``."""
+    low, high = (None if end is None else express(end, dimension, units) for end in (limit.low, limit.high))
+    if low is None or high is None:
+        return f"at least {low}" if high is None else f"at most {high}"
+    return f"{low} to {high}"
+
+
+def _table(title: str, left: str, *right: str) -> Table:
+    table = Table(title=title, title_justify="left", title_style="bold italic", box=None, pad_edge=False)
+    table.add_column(left, overflow="fold")
+    for head in right:
+        table.add_column(Text(head), justify="right", no_wrap=True)
+    return table
+
+
+def _measures(sweep: Sweep, units: str) -> Table:
+    table = _table("Measures", "measure", "nominal", "mean", "deviation", "least", "median", "most", "none")
+    for name, found in sweep.summaries.items():
+        unit = unit_of(sweep.dimension(name), units)
+        values = (sweep.nominal.measures.get(name), found.mean, None, found.low, found.median, found.high)
+        cells = [NONE if value is None else digits((value - unit.offset) / unit.factor) for value in values]
+        if found.deviation is not None:
+            cells[2] = digits(found.deviation / unit.factor)
+        table.add_row(f"{name} [{unit.symbol}]" if unit.symbol else name, *cells, str(found.missing or ""))
+    return table
+
+
+def _limits(sweep: Sweep, units: str) -> Table | None:
+    study = sweep.study
+    if not study.limits:
+        return None
+    heads = [f"{100.0 * study.confidence:g} % interval"] if study.drawn else []
+    table = _table("Limits", "measure", "limit", "kept", "share", *heads)
+    rows = {limit_in_words(limit): limit for limit in study.limits}
+    for words, found in sweep.yields.items():
+        limit = rows.get(words)
+        name = limit.measure if limit else "all of them"
+        told = limit_for_people(limit, sweep.dimension(name), units) if limit else ""
+        cells = [f"{found.kept} of {found.cases}", f"{100.0 * found.share:.1f} %"]
+        if found.low is not None and found.high is not None:
+            cells.append(f"{100.0 * found.low:.1f} to {100.0 * found.high:.1f} %")
+        table.add_row(name, told, *cells)
+    return table
+
+
+def _dependence(sweep: Sweep) -> RenderableType | None:
+    """What each measure depends on: Sobol's indices where the plan is made for them, else rank correlations."""
+    sobol = any(sweep.indices.values())
+    lines = []
+    for measure in sweep.study.measures:
+        if sobol:
+            found = {axis: (i.total, f"{i.first:.2f} / {i.total:.2f}") for axis, i in sweep.indices[measure].items()}
+        else:
+            rhos = sweep.correlations.get(measure, {})
+            found = {axis: (rho, f"{rho:+.2f}") for axis, rho in rhos.items() if abs(rho) >= WEAK}
+        told = sorted(found, key=lambda axis: -abs(found[axis][0]))[:MOST_TOLD]
+        if told:
+            lines.append(Text(f"{measure}: " + ", ".join(f"{axis} {found[axis][1]}" for axis in told)))
+    title = "Sobol's indices: alone / in all" if sobol else f"Rank correlations of {WEAK:g} or more"
+    return Group(Text(title, style="bold italic"), *lines) if lines else None
+
+
+def _worst(sweep: Sweep, units: str) -> RenderableType | None:
+    lines = []
+    for case in sweep.worst:
+        dimension = sweep.dimension(case.limit.measure)
+        axes = (f"{a} {in_words(value, sweep.dimension(a), units)}" for a, value in case.values.items())
+        limit = limit_for_people(case.limit, dimension, units)
+        value = worst_in_words(case, dimension, units)
+        lines.append(Text(f"{case.limit.measure}, {limit}: {value}; with {', '.join(axes)}"))
+    title = f"Worst cases found, with {sweep.study.worst.cases if sweep.study.worst else 0} cases for each limit"
+    return Group(Text(title, style="bold italic"), *lines) if lines else None
+
+
+def worst_in_words(case: WorstCase, dimension: str, units: str) -> str:
+    """The value of a worst case, and whether it misses the limit."""
+    if case.value is None:
+        return "no value: missed"
+    return in_words(case.value, dimension, units) + (", missed" if (case.margin or 0.0) < 0.0 else "")
+
+
+def _failed(sweep: Sweep) -> RenderableType | None:
+    failed = [outcome for outcome in sweep.outcomes if outcome.status == FAILED]
+    if not failed:
+        return None
+    told = [Text(f"case {outcome.name}: {outcome.message}") for outcome in failed[:MOST_FAILED]]
+    if len(failed) > MOST_FAILED:
+        told.append(Text(f"and {len(failed) - MOST_FAILED} more; table.csv has all"))
+    return Group(Text("Failed cases", style="bold italic"), *told)
