@@ -21,8 +21,13 @@ test("negative values are not cut off, temperatures are not drawn from zero", ()
   assert.ok(low > 15 && low < 16.85 && high > 26.85 && high < 28);
 });
 
+test("what differs by less than is written is drawn flat", () => {
+  const [low, high] = extent(spec([293.1, 293.2], [], "temperature"), { symbol: "degC", factor: 1, offset: 273.15, digits: 0 });
+  assert.ok(high - low > 5);
+});
+
 test("a curve of zeros, and none at all, still have an axis", () => {
-  assert.deepEqual(extent(spec([0, 0]), KPA), [0, 0.06]);
+  assert.deepEqual(extent(spec([0, 0]), KPA), [0, 5.3]);
   assert.deepEqual(extent(spec([]), KPA), [0, 1]);
 });
 

@@ -12,7 +12,8 @@ import { decimal, shown } from "units";
  */
 
 /**
- * Ends of the value axis in the unit shown: zero is on it, but for temperatures.
+ * Ends of the value axis in the unit shown: zero is on it, but for temperatures; what differs by less than is written is
+ * drawn flat.
  * @param {Spec} spec
  * @param {import("./types").Quantity | undefined} quantity
  * @returns {[number, number]}
@@ -27,7 +28,9 @@ export function extent(spec, quantity) {
   if (!(low <= high)) return [0, 1];
   [low, high] = [shown(low, quantity), shown(high, quantity)];
   if (spec.dimension !== "temperature") [low, high] = [Math.min(low, 0), Math.max(high, 0)];
-  const room = high - low || Math.abs(high) || 1;
+  const least = 5 * 10 ** -(quantity?.digits ?? 2);
+  const room = Math.max(high - low, least);
+  high = low + room;
   const bottom = low < -0.01 * room || spec.dimension === "temperature" ? low - 0.06 * room : low;
   return [bottom, high + 0.06 * room];
 }

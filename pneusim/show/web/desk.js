@@ -137,7 +137,7 @@ export class Desk {
     this.plots.at(time, windowAt(time, this.view.window, this.span), limit, this.moments, moving);
     this.controls.at(time, moving);
     this.chosen.at(reads);
-    if (this.table.at(reads, moving)) say(the("table-time", HTMLElement), seconds(time));
+    if (this.table.at(reads, moving)) for (const id of ["table-time", "picture-time"]) say(the(id, HTMLElement), seconds(time));
     this.question.show(this.view.predict ? this.prediction : null);
     const state = [lastOf(this.moments, time), limit, this.moments.length, this.prediction.phase, this.prediction.open].join(" ");
     if (state !== this.told) this.#tell(time, limit);

@@ -74,7 +74,9 @@ export class Story {
       .flatMap((run) => run.narrative.flatMap(({ time, until, text }) => (time === null ? [] : [{ time: time + run.shift, until: (until ?? time) + run.shift, own: time, text, run: run.name }])))
       .sort((a, b) => a.time - b.time)
       .map(({ time, until, own, text, run }) => ({ time, until, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text) }));
-    this.host.replaceChildren(this.empty, ...this.sentences.map((sentence) => sentence.item));
+    const moved = runs.filter((run) => run.shift).map((run) => make("p", { class: "quiet" },
+      `Sentences of ${run.name} tell its own times; the clock is ${seconds(Math.abs(run.shift))} ${run.shift < 0 ? "behind" : "ahead of"} them.`));
+    this.host.replaceChildren(...moved, this.empty, ...this.sentences.map((sentence) => sentence.item));
   }
 
   /**
