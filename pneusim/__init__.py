@@ -20,6 +20,7 @@ _HOMES = {
     "warmup": "pneusim.simulate",
     "judge": "pneusim.rules",
     "Report": "pneusim.rules",
+    "sweep": "pneusim.studies.sweep.sweep",
     "plot": "pneusim.show.plots",
     "draw": "pneusim.show.schematic.picture",
     "report": "pneusim.show.report",
