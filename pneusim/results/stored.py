@@ -70,6 +70,15 @@ def read_result(folder: str | Path) -> Run:
     return _told(place, lambda: _run(ran, summary, timing, channels, events), "summary.json")
 
 
+def as_stored(run: Run) -> Run:
+    """The run as `read_result` gives it back, for what must be the same whether made from a run or from its folder."""
+    channels = {
+        name: replace(channel, values=channel.values.astype(np.float32).astype(float))
+        for name, channel in sorted(run.channels.items())
+    }
+    return replace(run, circuit=_placeless(run.circuit), scenario=_placeless(run.scenario), channels=channels)
+
+
 def _summary(place: Path) -> dict[str, Any]:
     from pneusim import __version__
 

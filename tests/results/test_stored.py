@@ -13,7 +13,7 @@ from pneusim.results import finish
 from pneusim.results.files import files
 from pneusim.results.run import failed
 from pneusim.results.store import store
-from pneusim.results.stored import circuit_as_json, read_result
+from pneusim.results.stored import as_stored, circuit_as_json, read_result
 from tests.results.synthetic import separation
 
 
@@ -38,6 +38,12 @@ def test_a_result_comes_back_with_all_that_it_had(run, folder):
         assert (back[name].dimension, back[name].label) == (channel.dimension, channel.label)
         assert np.array_equal(back[name].times, channel.times)
         assert np.array_equal(back[name].values, channel.values.astype(np.float32))
+
+
+def test_as_stored_is_what_comes_back(run, folder):
+    back, told = read_result(folder), as_stored(run)
+    assert (back.circuit, back.scenario, list(back.channels)) == (told.circuit, told.scenario, list(told.channels))
+    assert all(np.array_equal(back[name].values, told[name].values) for name in told.channels)
 
 
 def test_what_is_read_back_is_stored_as_it_was(folder):
@@ -151,7 +157,7 @@ def test_a_damaged_file(folder, name, content):
 
 def test_channels_and_their_words_that_do_not_belong_together(folder):
     (folder / "channels.json").write_text("{}")
-    assert "channels.npz: the file is damaged (ValueError: its channels are not those of channels.json)" in _told(folder)
+    assert "channels.npz: the file is damaged (ValueError: its channels are not those of channels.json" in _told(folder)
 
 
 def test_a_result_of_another_version(folder):

@@ -16,6 +16,7 @@ from pneusim.quantities import DIMENSIONS, express, unit_of
 from pneusim.results.narrative import is_listed, sentences
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, MeasureResult, Run
+from pneusim.results.stored import as_stored
 from pneusim.results.words import amount, listed, moment
 from pneusim.show import beside, curves, palette
 from pneusim.show.curves import Curve
@@ -65,6 +66,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
     UsageError
         If a run has nothing to show, or its circuit cannot be drawn.
     """
+    run, other = as_stored(run), other and as_stored(other)
     shown = [run] if other is None else [run, other]
     drawings: list[str] = []
     told = [_run(one, name, units, drawings) for one, name in zip(shown, "AB")]
@@ -88,7 +90,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
 def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]:
     if not run.channels or not run.span[0] < run.span[1]:
         raise UsageError(f"there is nothing to replay: {run.message or 'the run has no channels'}")
-    samples = thin(run, sorted(name for name, c in run.channels.items() if np.isfinite(c.values).all()))
+    samples = thin(run, _finite(run))
     step = tick(samples.times)
     layout = laid_out(run.circuit)
     svg = scene.drawing(layout)
@@ -129,6 +131,11 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "extrapolated": [restate(sentence, units) for sentence in run.extrapolated],
         "closure": str(closure_line(run)),
     }  # fmt: skip
+
+
+def _finite(run: Run) -> list[str]:
+    """The channels that can be drawn: a run that failed may have ended in numbers without end."""
+    return [name for name, channel in run.channels.items() if np.isfinite(channel.values).all()]
 
 
 def _title(run: Run, other: Run | None) -> str:
@@ -201,8 +208,9 @@ def _quantity(dimension: str, units: str) -> dict[str, Any]:
 
 def _pressure_top(runs: Iterable[Run], units: str) -> float:
     """Full scale of the colours, the same for all runs [Pa]."""
-    highest = [c.values.max() for run in runs for c in run.channels.values() if c.dimension == "pressure"]
-    return FULL_SCALE[units] * max(math.ceil(float(max(highest, default=0.0)) / FULL_SCALE[units]), 1)
+    found = (run[name] for run in runs for name in _finite(run))
+    highest = max((float(channel.values.max()) for channel in found if channel.dimension == "pressure"), default=0.0)
+    return FULL_SCALE[units] * max(math.ceil(highest / FULL_SCALE[units] - 1e-3), 1)
 
 
 def _plot(run: Run, title: str, found: list[Curve], units: str) -> dict[str, Any]:

@@ -62,7 +62,7 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
     >>> samples.times.tolist(), samples.values["a.pressure"].tolist()
     ([0.0, 0.0001, 0.0005, 0.0009, 1.0], [0.0, 0.0, 9.0, 1.0, 1.0])
     """
-    chosen = {name: run.channels[name].values.astype(np.float32).astype(float) for name in names}  # as files hold them
+    chosen = {name: run.channels[name].values for name in names}
     times = next(iter(run.channels.values())).times
     width = max(FINEST, float(times[-1] - times[0]) / BINS)
     starts = _starts(times, width)

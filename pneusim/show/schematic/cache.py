@@ -44,12 +44,12 @@ def _file(sheet: Sheet) -> Path:
         [(net.id, net.ends, net.coupling) for net in sheet.nets],
         [(end, plug.name) for end, plug in sheet.caps.items()],
     ]
-    text = json.dumps([_program(), graph])
+    text = json.dumps([program(), graph])
     return cache_folder() / f"places_{hashlib.sha256(text.encode()).hexdigest()[:32]}.json"
 
 
 @cache
-def _program() -> str:
+def program() -> str:
     """Hash of this package: another program may find other cells."""
     files = sorted(Path(__file__).parent.rglob("*.py"))
     return hashlib.sha256(b"".join(file.read_bytes() for file in files)).hexdigest()

@@ -251,13 +251,14 @@ def test_a_failed_run_says_that_it_failed_and_where_it_stops(lesson):
 
 
 def test_a_channel_that_ran_out_of_numbers_is_left_out(lesson):
-    broken = lesson["full.pressure"]
+    broken = lesson["between.pressure_in"]
     values = broken.values.copy()
     values[-1] = np.inf
-    channels = {**lesson.channels, "full.temperature": replace(lesson["full.temperature"], values=values)}
-    told = document(replace(lesson, channels=channels))[0]["runs"][0]
-    assert "full.temperature" not in told["samples"]["channels"]
-    assert "full.pressure" in told["samples"]["channels"]
+    channels = {**lesson.channels, broken.name: replace(broken, values=values)}
+    content, _ = document(replace(lesson, channels=channels))
+    assert broken.name not in content["runs"][0]["samples"]["channels"]
+    assert "full.pressure" in content["runs"][0]["samples"]["channels"]
+    assert content["pressure_top"] == 8e5
 
 
 def test_without_channels_there_is_nothing_to_replay(lesson):

@@ -100,5 +100,5 @@ def test_a_run_keeps_its_times_common_to_all_channels():
     assert set(samples.values) == set(whole.channels)
     assert {len(own) for own in samples.values.values()} == {len(samples.times)}
     for name, channel in whole.channels.items():
-        assert samples.values[name].min() == np.float32(channel.values.min())
-        assert samples.values[name].max() == np.float32(channel.values.max())
+        assert samples.values[name].min() == channel.values.min()
+        assert samples.values[name].max() == channel.values.max()
