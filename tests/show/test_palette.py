@@ -1,6 +1,8 @@
 """The promises of the palette: contrast on white, and distance under every colour vision."""
 
-from itertools import combinations
+import re
+from importlib.resources import files
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -34,9 +36,14 @@ def linear(colour):
     return np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
 
 
-def contrast_on_white(colour):
+def contrast(colour, ground):
     """WCAG 2.2 contrast ratio."""
-    return 1.05 / (linear(colour) @ [0.2126, 0.7152, 0.0722] + 0.05)
+    dark, light = sorted(linear(one) @ [0.2126, 0.7152, 0.0722] for one in (colour, ground))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def contrast_on_white(colour):
+    return contrast(colour, "#ffffff")
 
 
 def oklab(rgb):
@@ -71,3 +78,59 @@ def test_curves_are_told_apart(vision):
 def test_pairs_of_colour_and_marker_repeat_late():
     pairs = {(palette.style(k)["color"], palette.style(k)["marker"]) for k in range(18)}
     assert len(pairs) == 18
+
+
+# ---- the schematic
+
+
+def seen(colour, vision):
+    return oklab(np.array(VISIONS[vision]) @ linear(colour))
+
+
+def test_pressure_has_33_colours_in_equal_steps():
+    colours = [seen(colour, "normal") for colour in palette.PRESSURE]
+    steps = [np.linalg.norm(b - a) for a, b in pairwise(colours)]
+    assert len(colours) == 33
+    assert min(steps) >= 0.8 * max(steps)  # colours are whole numbers of 255
+
+
+@pytest.mark.parametrize("vision", VISIONS)
+def test_more_pressure_is_darker_and_a_quarter_of_a_quarter_is_seen(vision):
+    colours = [seen(colour, vision) for colour in palette.PRESSURE]
+    assert all(b[0] < a[0] for a, b in pairwise(colours))
+    nine = colours[::4]
+    assert min(np.linalg.norm(b - a) for a, b in pairwise(nine)) >= 0.045
+    assert nine[0][0] - nine[-1][0] >= 0.55
+
+
+@pytest.mark.parametrize("ground", palette.GROUNDS)
+@pytest.mark.parametrize("on", ["paper", "body"])
+def test_the_schematic_stands_out_from_its_ground(ground, on):
+    colours = palette.GROUNDS[ground]
+    assert contrast(colours["ink"], colours[on]) >= 7.0  # text and symbols
+    assert contrast(colours["quiet"], colours[on]) >= 4.5  # names of units
+    for name in ("casing", "fault", "focus"):
+        assert contrast(colours[name], colours[on]) >= 3.0, name  # graphics
+    assert contrast(colours["ink"], colours["axle"]) >= 4.5  # what is said on a wheel
+
+
+def test_numbers_in_vessels_stand_out_from_their_pressure():
+    """Large bold text: dark up to 45 % of the full scale, then light."""
+    for level, colour in enumerate(palette.PRESSURE):
+        sign = palette.GROUNDS["light"]["paper" if level / 32 > 0.45 else "ink"]
+        assert contrast(sign, colour) >= 3.0
+
+
+def test_a_warning_is_read():
+    assert contrast(palette.INK, palette.WARNING) >= 7.0
+
+
+@pytest.mark.parametrize("ground", palette.GROUNDS)
+def test_the_page_has_the_colours_of_the_palette(ground):
+    text = (files("pneusim.show") / "web" / "scene.css").read_text("utf-8")
+    rule = {"light": r"^\.pneusim \{", "dark": r'^html\[data-ground="dark"\] \.pneusim \{'}[ground]
+    block = re.search(rule + r"([^}]*)\}", text, re.MULTILINE)[1]
+    told = dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6});", block))
+    assert {name: told.get(name) for name in palette.GROUNDS[ground]} == palette.GROUNDS[ground]
+    if ground == "light":
+        assert told["warning"] == palette.WARNING

@@ -37,8 +37,8 @@ def marks(run: Run, layout: Layout) -> list[Mark]:
     book = _Book(run.circuit, layout)
     for event, step in _done(run):
         getattr(book, f"do_{step.action}", book.nothing)(event, step)
-    book.marks += _apart(run.circuit, layout, book.marks)
-    return sorted(book.marks, key=lambda mark: float(mark["time"]))
+    shown = [mark for mark in book.marks if mark["until"] is None or mark["time"] < mark["until"]]
+    return sorted([*shown, *_apart(run.circuit, layout, shown)], key=lambda mark: float(mark["time"]))
 
 
 def _done(run: Run) -> Iterator[tuple[Event, Step]]:
@@ -150,7 +150,10 @@ class _Book:
     def _on_port(self, target: str) -> Mark:
         component, number = target.rsplit(".", 1)
         pin = self.layout.pins.get((component, number))
-        return self._on_part(component) | ({"at": _place((CELL * pin.x, CELL * pin.y))} if pin else {})
+        if pin is None:
+            return self._on_part(component)
+        outside = (CELL * (2 * pin.stub[0] - pin.x), CELL * (2 * pin.stub[1] - pin.y))
+        return self._on_part(component) | {"at": _place(outside)}
 
     def _on_part(self, component: str) -> Mark:
         box = self.layout.frame.boxes.get(component)

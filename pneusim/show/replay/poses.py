@@ -84,7 +84,7 @@ POSES: dict[str, tuple[Pose, ...]] = {
 }  # fmt: skip
 """By symbol.  Any other symbol, as those of relay valves, shows `OTHERS`."""
 
-OTHERS = (*_VESSEL, *_VALVE)
+OTHERS = _VALVE
 
 WHEEL = (
     Pose("braked", "pushrod_force", 100.0, 200.0),

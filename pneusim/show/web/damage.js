@@ -98,17 +98,21 @@ export class Damage {
   #hoses(now) {
     for (const [path, d] of this.courses) path.setAttribute("d", d);
     this.courses.clear();
-    for (const mark of now) {
-      const line = this.elements.get(mark.element);
-      if (!line || !mark.keeps || (mark.kind !== "parted" && mark.kind !== "crossed")) continue;
-      const course = courseOf(line);
-      const kept = mark.keeps === "end" ? [...course].reverse() : course;
-      const other = mark.partner === undefined ? undefined : this.elements.get(mark.partner);
-      const taken = other ? courseOf(other) : [];
-      const goal = mark.keeps === "end" ? taken[0] : taken[taken.length - 1];
-      const drawn = mark.kind === "parted" ? cut(kept, KEPT)[0] : goal ? [kept[0], goal] : kept;
-      this.#redraw(line, mark.keeps === "end" ? drawn.reverse() : drawn, mark.kind === "parted" ? 0.5 / KEPT : 0.5, mark.keeps);
+    const parted = now.filter(({ kind, keeps }) => keeps && (kind === "parted" || kind === "crossed"));
+    const courses = new Map(parted.flatMap(({ element, partner }) => [element, partner ?? element]).map((id) => [id, this.#course(id)]));
+    for (const { element, kind, keeps, partner } of parted) {
+      const line = this.elements.get(element);
+      if (!line) continue;
+      const [kept, taken] = [element, partner ?? element].map((id) => (keeps === "end" ? [...(courses.get(id) ?? [])].reverse() : courses.get(id) ?? []));
+      const drawn = kind === "parted" ? cut(kept, KEPT)[0] : [kept[0], taken[taken.length - 1]];
+      this.#redraw(line, keeps === "end" ? drawn.reverse() : drawn, kind === "parted" ? 0.5 / KEPT : 0.5, keeps ?? "");
     }
+  }
+
+  /** @param {string} id */
+  #course(id) {
+    const line = this.elements.get(id);
+    return line ? courseOf(line) : [];
   }
 
   /**

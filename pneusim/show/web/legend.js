@@ -23,7 +23,7 @@ export function legend(doc) {
     item(line("pilot", scale), "control line"), item(line("hose", scale), "hose"), item(noData(), "no value"),
     item(squares(true), "passes"), item(squares(false), "vents"),
     item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring", "spring"), "spring applied"),
-    item(wheel("is-sprung", "held"), "spring held off by air"),
+    item(wheel("is-braked is-service is-spring", "both"), "both at once"), item(wheel("is-sprung", "held"), "spring held off by air"),
     ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
 }
 

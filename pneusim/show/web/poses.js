@@ -16,7 +16,7 @@ export const WIDTHS = { working: [1.6, 6], pilot: [1.6, 4.6], casing: 1.3, hose:
 const GROUND = 3;
 
 /** What is said on wheels, by class. */
-export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", caged: "CAGED", held: "held off" };
+export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", caged: "CAGED", held: "held off", moving: "moving" };
 
 /**
  * Colour of a pressure.

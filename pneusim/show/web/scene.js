@@ -102,10 +102,12 @@ export class Scene {
     this.picker.onPick = callback;
   }
 
-  /** @param {string | null} unit  a unit that is shown alone, null for everything */
+  /** @param {string | null} unit  a unit that fills the picture, the others pale; null for everything */
   show(unit) {
     this.unit = unit;
-    const found = unit === null ? undefined : [.../** @type {NodeListOf<SVGElement>} */ (this.svg.querySelectorAll("[data-unit]"))].find((one) => one.dataset.unit === unit);
+    const groups = [.../** @type {NodeListOf<SVGElement>} */ (this.svg.querySelectorAll("[data-unit], [data-from]"))];
+    for (const { dataset, classList } of groups) classList.toggle("pale", unit !== null && ![dataset.unit, dataset.from, dataset.to].includes(unit));
+    const found = unit === null ? undefined : groups.find((one) => one.dataset.unit === unit);
     const box = found ? (found.dataset.box ?? "").split(" ").map(Number) : [...this.whole];
     const [dx, dy] = found && unit !== null ? this.damage.offset(unit) : [0, 0];
     this.svg.setAttribute("viewBox", `${box[0] + dx} ${box[1] + dy} ${box[2]} ${box[3]}`);

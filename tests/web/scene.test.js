@@ -1,0 +1,80 @@
+// @ts-check
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { cut, gone, pathOf, pointsOf } from "damage.js";
+import { colour, coreWidth, eased, setter } from "poses.js";
+
+/** @type {[number, number][]} */
+const course = [[0, 0], [30, 0], [30, 10]];
+
+test("a course is cut at a share of its length", () => {
+  assert.deepEqual(cut(course, 0.5), [[[0, 0], [20, 0]], [[20, 0], [30, 0], [30, 10]]]);
+  assert.deepEqual(cut(course, 0.875)[0], [[0, 0], [30, 0], [30, 5]]);
+  assert.deepEqual(cut(course, 1)[0], course);
+});
+
+test("path data is read as it was written", () => {
+  const points = [[12, -7.5], [100.5, 0]];
+  assert.deepEqual(pointsOf(pathOf(points)), points);
+  assert.deepEqual(pointsOf("M1,2 L3,4.5"), [[1, 2], [3, 4.5]]);
+});
+
+test("units leave at once, further for a while, and then stay", () => {
+  assert.equal(gone(0) > 0.3, true);
+  assert.equal(gone(0.2) > gone(0), true);
+  assert.equal(gone(0.8), 1);
+  assert.equal(gone(1e6), 1);
+});
+
+test("more pressure is a wider line, whatever its kind; no value is thin", () => {
+  for (const pilot of [true, false]) {
+    const widths = [0, 0.25, 0.5, 0.75, 1].map((share) => coreWidth(pilot, share));
+    assert.deepEqual([...widths].sort((a, b) => a - b), widths);
+    assert.equal(widths[4] >= 2.5 * widths[0], true);
+    assert.equal(coreWidth(pilot, NaN), widths[0]);
+  }
+});
+
+test("colours run from the first to the last", () => {
+  const scale = { colours: ["a", "b", "c"], number: String };
+  assert.deepEqual([0, 0.5, 1].map((share) => colour(scale, share)), ["a", "b", "c"]);
+});
+
+test("small strokes are drawn larger, in order, and end where they should", () => {
+  assert.equal(eased(0), 0);
+  assert.equal(eased(1), 1);
+  assert.equal(eased(0.3) > 0.3, true);
+  assert.equal(eased(0.3) < eased(0.4), true);
+  assert.equal(eased(7), 1);
+});
+
+/** What a part of a drawing is to a setter.  @param {Record<string, string>} dataset */
+function part(dataset) {
+  /** @type {Record<string, string>} */
+  const attributes = { x: "10", width: "20" };
+  return {
+    dataset, attributes, classList: { contains: () => false },
+    getAttribute: (/** @type {string} */ name) => attributes[name],
+    setAttribute: (/** @type {string} */ name, /** @type {string} */ value) => { attributes[name] = value; },
+  };
+}
+
+/**
+ * @param {Record<string, string>} dataset
+ * @param {number} share
+ */
+function set(dataset, share) {
+  const one = part(dataset);
+  setter(/** @type {any} */ (one), { colours: [], number: String })(share, 0);
+  return one.attributes;
+}
+
+test("parts move as the drawing says", () => {
+  assert.equal(set({ move: "0 0 23 -4" }, 1).transform, "translate(23.0 -4.0)");
+  assert.equal(set({ move: "3 0 -10 0" }, 0).transform, "translate(3.0 0.0)");
+  assert.equal(set({ turn: "0 90 24 12" }, 1).transform, "rotate(90.0 24 12)");
+  assert.equal(set({ stretch: "3 1.5" }, 1).transform, "translate(3 0) scale(1.5 1) translate(-3 0)");
+  assert.deepEqual([set({ grow: "5 -5" }, 1).x, set({ grow: "5 -5" }, 1).width], ["15.0", "15.0"]);
+  assert.equal(set({ move: "0 0 23 0" }, NaN).transform, "translate(0.0 0.0)");
+});
