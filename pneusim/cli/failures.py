@@ -33,7 +33,7 @@ class Kinds(click.Option):
 @click.argument("file", metavar="FILE")
 @click.option("--only", multiple=True, metavar="KIND", cls=Kinds)
 @click.option("--show", metavar="ID", help="Tell all about one failure, events and story; nothing else is run.")
-@click.option("--pairs", is_flag=True, help="Run pairs of failures too, those that the circuit's graph says may matter.")
+@click.option("--pairs", is_flag=True, help="Run pairs of failures too: those that may matter by the circuit's graph.")
 @click.option("--cycle", metavar="SCENARIO", help="Run this scenario of the file in place of the drive cycle.")
 @click.option("--at", metavar="TIME", help="When the failure happens in that scenario [0 s].")
 @click.option("--wait", metavar="TIME", help="How long the driver of the drive cycle drives on before he brakes [6 s].")
@@ -43,7 +43,7 @@ class Kinds(click.Option):
 @click.option("--all", "whole", is_flag=True, help="Name every failure of a group.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="DIR",
               help="The report goes to DIR/failures [results/<file>].")  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="Print summary.json, or with --show the failure, instead of tables.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables: summary.json, or one failure.")
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", show_default=True, help="Units shown.")
 @click.pass_context
 def command(
@@ -59,7 +59,7 @@ def command(
     is there and has not changed is not computed again.  Exit code 4 if a case failed.
     """
     from pneusim.reading import find_shipped, load
-    from pneusim.simulate import varied
+    from pneusim.simulate.runner import varied
     from pneusim.studies.failures.failure import KINDS
 
     path = find_shipped(file)

@@ -148,5 +148,5 @@ def _key(axes: Axes, y: float) -> None:
     axes.text(x, y + ROW / 2, f"{MORE} more than intact; grey: nothing to compare", fontsize=SMALL, va="center",
               color=palette.INK)  # fmt: skip
     rest = "Shares are of the intact vehicle in the same cycle; what each word means and from where it counts: "
-    for line, words in enumerate((f"{rest}docs/failures.md.", CAUTION)):
-        axes.text(0.14 - LABEL, y + 0.4 + 0.18 * line, words, fontsize=SMALL - 1, color=palette.QUIET, va="center")
+    for line, small in enumerate((f"{rest}docs/failures.md.", CAUTION)):
+        axes.text(0.14 - LABEL, y + 0.4 + 0.18 * line, small, fontsize=SMALL - 1, color=palette.QUIET, va="center")

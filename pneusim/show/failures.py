@@ -13,7 +13,7 @@ from rich.text import Text
 
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION
-from pneusim.studies.failures.classes import NOT_COMPUTED, class_named
+from pneusim.studies.failures.classes import NOT_COMPUTED, class_named, rank
 from pneusim.studies.failures.groups import Group, consequence_in_words, grouped, percent
 from pneusim.studies.failures.study import Row, Study
 
@@ -27,8 +27,8 @@ GRAVE = 8
 def tables(study: Study, units: str = "si", *, whole: bool = False) -> RenderableType:
     """All groups under the headings of their classes; ``whole`` names every failure."""
     title = study.cycle.scenario.title or study.cycle.scenario.name
-    parts: list[RenderableType] = [Text(f"{study.circuit.title}: failures", style="bold underline"),
-                                   Text(f"Cycle: {title}. Shares are of the intact vehicle in the same cycle.")]  # fmt: skip
+    cycle = f"Cycle: {title}. Shares are of the intact vehicle in the same cycle."
+    parts: list[RenderableType] = [Text(f"{study.circuit.title}: failures", style="bold underline"), Text(cycle)]
     for name, found in groupby(grouped(study), key=lambda group: group.worst):
         parts += [Text(), _class(name, list(found), study, units, whole)]
     parts += [Text(), Text(counts(study), style="bold")]
@@ -41,7 +41,8 @@ def counts(study: Study) -> str:
     alike = len(study.rows) - study.computed
     failed = sum(row.worst == NOT_COMPUTED.name for row in study.rows)
     told = f"{len(study.rows)} failures in {len(grouped(study))} groups; {study.computed} cases"
-    return told + (f", {alike} failures are mirror images" if alike else "") + (f"; {failed} failed" if failed else "") + "."
+    told += f", {alike} failures are mirror images" if alike else ""
+    return f"{told}; {failed} failed." if failed else f"{told}."
 
 
 def one(row: Row, study: Study, units: str = "si") -> RenderableType:
@@ -55,7 +56,8 @@ def one(row: Row, study: Study, units: str = "si") -> RenderableType:
         others = "; ".join(class_named(name).words for name in row.classes[1:])
         parts.append(Text(f"also: {others}"))
     if row.twin_of:
-        parts.append(Text(f"The circuit makes it the mirror image of {row.twin_of}, of which the story tells.", style="dim"))
+        words = f"The circuit makes it the mirror image of {row.twin_of}, of which the story tells."
+        parts.append(Text(words, style="dim"))
     parts += [Padding(Text(restate(line, units)), (0, 0, 0, 2), expand=False) for line in row.outcome.narrative]
     return Together(*parts)
 
@@ -70,14 +72,18 @@ def _class(name: str, groups: Sequence[Group], study: Study, units: str, whole: 
     for column in ("brakes", "parks"):
         table.add_column(column, justify="right", no_wrap=True)
     table.add_column("what it comes to", ratio=5, min_width=24, overflow="fold")
-    owners = study.owners
     for group in groups:
-        shares = [[own[owners.whole] for row in group.rows if owners.whole in (own := of(row))]
-                  for of in (lambda row: row.consequences.braking, lambda row: row.consequences.parking)]  # fmt: skip
+        found = [row.consequences for row in group.rows]
+        shares = [_share([own.get(study.owners.whole) for own in all_of])
+                  for all_of in ([c.braking for c in found], [c.parking for c in found])]  # fmt: skip
         words = restate(consequence_in_words(group.rows, study), units)
-        cells = [str(group.number), names(group.rows, None if whole else NAMED), *(percent(s) if s else "" for s in shares)]
-        table.add_row(*map(Text, [*cells, words]))
+        table.add_row(*map(Text, (str(group.number), names(group.rows, None if whole else NAMED), *shares, words)))
     return Together(head, Text(kind.means, style="dim"), table)
+
+
+def _share(shares: Sequence[float | None]) -> str:
+    known = [share for share in shares if share is not None]
+    return percent(known) if known else ""
 
 
 def names(rows: Sequence[Row], most: int | None) -> str:
@@ -93,8 +99,6 @@ def names(rows: Sequence[Row], most: int | None) -> str:
 
 
 def _is_grave(name: str) -> bool:
-    from pneusim.studies.failures.classes import rank
-
     return rank(name) < GRAVE
 
 

@@ -43,7 +43,7 @@ CLASSES = (
           f"with the pedal down the whole brakes with less than {_percent(LIMITS.half)} of the intact force",
           lambda c, o: _whole(c, o) < LIMITS.half),
     Class("runs_away", "a vehicle that came away does not stop",
-          "a vehicle that separated has, when the pedal is pressed, less than half of the force that parks or brakes it",
+          "when the pedal is pressed, a vehicle that separated has less than half of what parks or brakes it",
           lambda c, o: not all(c.stops.values())),
     Class("on_unwarned", "brakes come on by themselves, unwarned",
           "before the pedal is pressed, or by their springs before parking, and no warning came first",

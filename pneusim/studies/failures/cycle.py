@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from pneusim.circuit.circuit import Circuit, Component
@@ -28,6 +28,7 @@ DRIVING = {"lever": ("released",), "park": ("released",), "knob": ("in",), "shun
 PARKED = {"lever": ("applied", "parked"), "knob": ("out",)}
 """Where the driver puts the controls of the dash to park."""
 
+Positions = Mapping[str, tuple[str, ...]]
 PEDAL = "foot_valve"
 
 
@@ -56,8 +57,8 @@ def drive_cycle(circuit: Circuit, wait: float = WAIT) -> Cycle:
     pedals = [c.name for c in circuit.components.values() if c.type == PEDAL]
     if not pedals:
         raise UsageError(
-            f"{circuit.source or circuit.title} has no foot valve, so that it cannot go through the drive cycle; name a "
-            f"scenario of the file as the cycle (--cycle SCENARIO)"
+            f"{circuit.source or circuit.title} has no foot valve, so that it cannot go through the drive cycle; name "
+            f"a scenario of the file as the cycle (--cycle SCENARIO)"
         )
     brake = FAILS + wait
     release, park = brake + HOLD, brake + HOLD + ROLL
@@ -92,7 +93,7 @@ def _pedals(names: list[str], at: float, to: float) -> Iterator[Step]:
     return (Step("set", at=at, target=f"{name}.travel", to=to, over=MOVE) for name in names)
 
 
-def _dash(circuit: Circuit, at: float, positions: dict[str, tuple[str, ...]]) -> Iterator[Step]:
+def _dash(circuit: Circuit, at: float, positions: Positions) -> Iterator[Step]:
     """The driver's controls one after the other: park control, then trailer supply."""
     cabs = {c.unit for c in circuit.components.values() if c.type == PEDAL}
     found = [(c, spec, to) for c, spec, to in _controls(circuit, positions) if c.unit in cabs and spec.name in PARKED]
@@ -102,7 +103,7 @@ def _dash(circuit: Circuit, at: float, positions: dict[str, tuple[str, ...]]) ->
         yield Step("set", at=at + count * NEXT, target=f"{component.name}.{spec.name}", to=to, over=over)
 
 
-def _controls(circuit: Circuit, positions: dict[str, tuple[str, ...]]) -> Iterator[tuple[Component, InputSpec, float]]:
+def _controls(circuit: Circuit, positions: Positions) -> Iterator[tuple[Component, InputSpec, float]]:
     """Controls that have one of the positions, and its value."""
     for component in circuit.components.values():
         for spec in part(component.type).inputs:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Circuit
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.crossing import before, first_crossing
@@ -17,8 +18,8 @@ from pneusim.results.outcome import CONTACT, WARNERS
 from pneusim.results.run import Channel, Run
 from pneusim.studies.case import Case
 from pneusim.studies.failures.moments import Moments, moments_of
+from pneusim.studies.failures.short_run import short_run
 from pneusim.studies.outcome import Outcome
-from pneusim.studies.study import run_case
 
 BUILT_UP = 0.75
 """Share of the force held at which a brake counts as applied."""
@@ -28,13 +29,14 @@ MOMENTS = ("pedal", "held", "parks", "parked", "drives")
 
 def find_moments(case: Case) -> Outcome:
     """Judge of the intact vehicle's first run: the moments of its cycle; ``asks`` is the time of the failure [s]."""
-    run = run_case(case)
-    return Outcome(status=run.status, message=_message(run), extra={"moments": moments_of(run, float(case.asks)).text()})
+    run = short_run(case)
+    moments = moments_of(run, float(case.asks)).text()
+    return Outcome(status=run.status, message=_message(run), extra={"moments": moments})
 
 
 def find_facts(case: Case) -> Outcome:
     """Judge of every run of the study: its facts, its events and its story; ``asks`` are the moments."""
-    run = run_case(case)
+    run = short_run(case)
     events = tuple({"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events)
     facts = facts_of(run, Moments.read(case.asks))
     return Outcome("", "", run.status, _message(run), {}, events, run.narrative, facts)
@@ -75,8 +77,6 @@ def facts_of(run: Run, moments: Moments) -> dict[str, Any]:
 
 def has_torques(circuit: Circuit, channels: Mapping[str, Channel]) -> bool:
     """Whether the braking force of every actuator is known."""
-    from pneusim.circuit.braking import ACTUATORS
-
     names = [name for name, component in circuit.components.items() if component.type in ACTUATORS]
     return all(f"{name}.brake_force" in channels for name in names)
 

@@ -26,7 +26,8 @@ def _cells(row: Row, group: int) -> Iterator[tuple[str, Any]]:
     f, c = row.failure, row.consequences
     yield from (("id", f.id), ("kind", f.kind), ("failure", f.words), ("class", row.worst),
                 ("classes", " ".join(row.classes)), ("group", group), ("alike", row.twin_of),
-                ("status", row.outcome.status), ("message", row.outcome.message), ("case", row.outcome.key))  # fmt: skip
+                ("status", row.outcome.status), ("message", row.outcome.message),
+                ("case", row.outcome.key))  # fmt: skip
     for head, values in (("braking", c.braking), ("lopsided", c.lopsided), ("later", c.later),
                          ("by_itself", c.by_itself), ("parking", c.parking), ("air", c.air), ("drives", c.drives),
                          ("stops", c.stops)):  # fmt: skip
