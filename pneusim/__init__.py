@@ -25,6 +25,7 @@ _HOMES = {
     "draw": "pneusim.show.schematic.picture",
     "report": "pneusim.show.report",
     "replay": "pneusim.show.replay.page",
+    "handout": "pneusim.show.handout",
     "store": "pneusim.results.store",
     "read_result": "pneusim.results.stored",
     "Circuit": "pneusim.circuit.circuit",

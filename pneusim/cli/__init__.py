@@ -21,6 +21,7 @@ COMMANDS = {
     "report": "Write a report of results for the file, HTML or PDF.",
     "failures": "Run every single failure through a drive cycle: what still brakes, worst first.",
     "sweep": "Run all cases of a study: parameters varied by a plan, measured, held to limits.",
+    "handout": "Make handouts of scenarios for a class: questions, and the solution.",
     "draw": "Draw the schematic of a circuit.",
     "parts": "What parts there are, and all about one of them.",
     "new": "Write a starter circuit into a folder.",

@@ -34,7 +34,7 @@ def test_it_prints_on_five_sides_of_a4_across(paper: Path, opened: Callable[...,
 def test_its_policy_lets_its_own_style_in(paper: Path, opened: Callable[..., Page]) -> None:
     page = opened(paper)
     look = "(selector) => getComputedStyle(document.querySelector(selector))"
-    assert page.evaluate(f"({look})('.situation .casing').strokeWidth") == "5px"
+    assert page.evaluate(f"({look})('.situation .tyre').fill") == "rgb(195, 202, 211)"
     assert page.evaluate(f"({look})('.box').borderTopStyle") == "solid"
     assert page.evaluate(f"({look})('.plot text').fontFamily").startswith('"DejaVu Sans"')
 
