@@ -64,7 +64,7 @@ def test_two_results_are_laid_beside_each_other(ran):
     assert result.stdout == f"written to {EMPTIES / 'replay-with-too_slow.html'}\n"
     content = document(EMPTIES / "replay-with-too_slow.html")
     assert [(run["name"], run["scenario"]) for run in content["runs"]] == [("A", "empties"), ("B", "too_slow")]
-    assert content["beside"].startswith("A: A reservoir empties through an orifice: empties. B: ")
+    assert content["beside"].startswith("A: empties. B: too_slow; ")
 
 
 def test_results_of_different_circuits_and_variants(ran):

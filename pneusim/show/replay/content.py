@@ -141,9 +141,13 @@ def _finite(run: Run) -> list[str]:
 def _title(run: Run, other: Run | None) -> str:
     if other is None:
         return beside.heading(run)
-    if run.circuit.title != other.circuit.title:
-        return f"{beside.heading(run)} / {beside.heading(other)}"
-    return f"{beside.heading(run)} / {beside.heading(other).removeprefix(f'{run.circuit.title}: ')}"
+    name = _short if run.circuit.title == other.circuit.title else beside.heading
+    return f"{beside.heading(run)} / {name(other)}"
+
+
+def _short(run: Run) -> str:
+    """Scenario and variant of a run."""
+    return beside.heading(run).removeprefix(f"{run.circuit.title}: ")
 
 
 def _message(run: Run) -> str:
@@ -167,7 +171,8 @@ def _beside(run: Run, other: Run, by: float) -> str:
         way = "times of both count from their own start"
     else:
         way = f"times of B are moved by {by:+.2f} s, so that the first steps of both coincide"
-    return f"A: {beside.heading(run)}. B: {beside.heading(other)}; {way}."
+    name = _short if run.circuit.title == other.circuit.title else beside.heading
+    return f"A: {name(run)}. B: {name(other)}; {way}."
 
 
 def _tick(run: Run) -> float:
