@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { lastOf, momentsOf, timesOf } from "moments";
+import { lastOf, momentsOf, questionsOf, timesOf } from "moments";
 
 const event = (time, text, told = true) => ({ time, category: "step", kind: "set", component: "a", text, told });
 const run = (name, shift, ...events) => ({ name, shift, events });
@@ -11,6 +11,11 @@ test("events of two runs stand in one order of time, each with its own time too"
   assert.deepEqual(found.map((one) => [one.number, one.run, one.time, one.own, one.text]), [
     [1, "A", 1, 1, "one"], [2, "B", 1.5, 1, "half"], [3, "A", 3, 3, "three"],
   ]);
+});
+
+test("questions stand in the time of the page", () => {
+  const runs = [{ shift: 0, questions: [{ time: 1, text: "a" }] }, { shift: -0.5, questions: [{ time: 1, text: "b" }] }];
+  assert.deepEqual(questionsOf(runs), [{ time: 1, text: "a" }, { time: 0.5, text: "b" }]);
 });
 
 test("what happens together is one stop, at its last moment", () => {

@@ -92,6 +92,11 @@ export class Controls {
   }
 }
 
+/** @param {boolean} folded  whether settings give their room to the picture */
+export function fold(folded) {
+  the("settings", HTMLDetailsElement).open = !folded;
+}
+
 /**
  * @param {string} id
  * @param {string[][]} options  value and words of each

@@ -5,11 +5,11 @@ import { fillOutcome } from "about";
 import { MOST_PLOTS, readAddress, writeAddress } from "address";
 import { Chosen } from "chosen";
 import { nextOf, previousOf, snapped } from "clock";
-import { Controls } from "controls";
+import { Controls, fold } from "controls";
 import { say, the } from "dom";
 import { EventList, Story } from "events";
 import { actionFor } from "keys";
-import { TOGETHER, lastOf, momentsOf, timesOf } from "moments";
+import { TOGETHER, lastOf, momentsOf, questionsOf, timesOf } from "moments";
 import { Player } from "player";
 import { PlotPanel, WINDOWS, windowAt } from "plots";
 import { begin, choose, goOn, horizon, reach, reveal } from "predict";
@@ -93,7 +93,7 @@ export class Desk {
     const changed = (/** @type {keyof View} */ key) => all || (key in change && change[key] !== this.view[key]);
     const [show, zoom, plots, predict, large] = /** @type {const} */ (["show", "zoom", "plots", "predict", "large"]).map(changed);
     this.view = { ...this.view, ...change };
-    if (show || predict) this.prediction = begin(this.#questions(), predict ? -Infinity : horizon(this.prediction));
+    if (show || predict) this.prediction = begin(questionsOf(this.shown.map((k) => this.doc.runs[k])), predict ? -Infinity : horizon(this.prediction));
     if (show || zoom) this.stage.set(this.view.show, this.view.zoom);
     if (show) this.#fill();
     if (show || plots) this.plots.fill(this.shown, this.view.plots);
@@ -105,11 +105,6 @@ export class Desk {
     if (large) this.plots.measure();
     this.player.seek(this.player.time);
     this.keep();
-  }
-
-  /** Questions of the runs shown, in times of the page. */
-  #questions() {
-    return this.shown.flatMap((k) => this.doc.runs[k].questions.map((one) => ({ ...one, time: one.time + this.doc.runs[k].shift })));
   }
 
   /** What depends on which runs are shown. */
@@ -250,9 +245,4 @@ export class Desk {
       back: by(-0.1), forward: by(0.1), "back-little": by(-0.01), "forward-little": by(0.01),
     })[action]();
   }
-}
-
-/** @param {boolean} folded  whether settings give their room to the picture */
-export function fold(folded) {
-  the("settings", HTMLDetailsElement).open = !folded;
 }

@@ -26,6 +26,15 @@ export function momentsOf(runs) {
     .map(({ time, own, run, category, component, text }, k) => ({ number: k + 1, time, own, run, category, component, text }));
 }
 
+/**
+ * Questions of the runs, in times of the page.
+ * @param {RunDoc[]} runs
+ * @returns {import("./types").Question[]}
+ */
+export function questionsOf(runs) {
+  return runs.flatMap((run) => run.questions.map((question) => ({ ...question, time: question.time + run.shift })));
+}
+
 /** What happens within this time is seen together [s]. */
 export const TOGETHER = 1e-3;
 

@@ -12,7 +12,7 @@ import { rowsOf } from "table";
  * @typedef {{track: import("codec").Track, doc: import("./types").RunDoc}} Loaded
  */
 
-const DASHES = /** @type {Record<string, string>} */ ({ solid: "", dashed: "8 5", dotted: "2 4" });
+const DASHES = /** @type {Record<string, string>} */ ({ solid: "", dashed: "8 5", dotted: "2 4", dashdot: "8 3 2 3" });
 
 /** Readouts are written so often while time runs [ms]. */
 const PAUSE = 100;

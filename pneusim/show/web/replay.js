@@ -3,7 +3,8 @@
 
 import { fillAbout } from "about";
 import { decode } from "codec";
-import { Desk, fold } from "desk";
+import { fold } from "controls";
+import { Desk } from "desk";
 import { say, the } from "dom";
 
 const doc = /** @type {import("./types").ReplayDoc} */ (JSON.parse(the("replay", HTMLElement).textContent ?? ""));
@@ -19,5 +20,9 @@ new ResizeObserver(() => desk.resized()).observe(the("plots", HTMLElement));
 const narrow = matchMedia("(max-width: 760px)");
 narrow.addEventListener("change", () => fold(narrow.matches || desk.view.large));
 fold(narrow.matches || desk.view.large);
-addEventListener("beforeprint", () => the("about", HTMLElement).querySelectorAll("details").forEach((one) => (one.open = true)));
+addEventListener("beforeprint", () => {
+  document.documentElement.dataset.ground = "light";
+  the("about", HTMLElement).querySelectorAll("details").forEach((one) => (one.open = true));
+});
+addEventListener("afterprint", () => (document.documentElement.dataset.ground = desk.view.ground));
 document.documentElement.dataset.ready = "yes";

@@ -9,11 +9,13 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from pneusim.errors import UsageError
 from pneusim.reading import load
 from pneusim.results.run import Run
+from pneusim.show.palette import LINES
 from pneusim.show.replay.page import MAIN, Page, replay, web_file, web_modules
 from pneusim.simulate import run as simulate
 from tests.show.test_html import HOSTILE, Outline, digest, rules
@@ -120,6 +122,27 @@ def test_the_body_is_plain_and_the_scripts_make_no_html() -> None:
     for path in WEB.glob("*.js"):
         for word in makers:
             assert word not in path.read_text("utf-8"), f"{path.name}: {word}"
+
+
+def test_curves_have_three_to_one_on_the_dark_ground_too() -> None:
+    """The page inverts them and turns their hue by 180 degrees: the matrix of hueRotate, Filter Effects Level 1."""
+    style = web_file("page.css")
+    assert "filter: invert(1) hue-rotate(180deg)" in style
+    ground = re.search(r'data-ground="dark"\] {[^}]*--paper: (#[0-9a-f]{6})', style)
+    assert ground is not None
+    turn = np.array([[-0.574, 1.430, 0.144], [0.426, 0.430, 0.144], [0.426, 1.430, -0.856]])
+    for colour in LINES:
+        turned = np.clip(turn @ (1.0 - _rgb(colour)), 0.0, 1.0)
+        assert (_luminance(turned) + 0.05) / (_luminance(_rgb(ground[1])) + 0.05) >= 3.0, colour
+
+
+def _rgb(colour: str) -> np.ndarray:
+    return np.array([int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)])
+
+
+def _luminance(rgb: np.ndarray) -> float:
+    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+    return float(linear @ (0.2126, 0.7152, 0.0722))
 
 
 def test_the_title_of_the_file_tells_the_run() -> None:
