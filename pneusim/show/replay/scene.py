@@ -23,6 +23,9 @@ __all__ = ["actors", "drawing", "marks"]
 _BESIDE = 3
 """Cells of room around a unit that is shown alone."""
 
+_LAP = 0.002
+"""Share of a line by which its halves overlap, so that no seam is seen."""
+
 _WHEELS = 7
 """Cells from a brake chamber to the far side of its wheel."""
 
@@ -166,8 +169,8 @@ def _line(layout: Layout, net: Net) -> str:
     branches = outline(layout, net)
     halves = {"start": branches}
     if net.id.startswith("l-"):
-        near, far = split(along(layout, net), 0.5)
-        halves = {"start": [near], "end": [far]}
+        course = along(layout, net)
+        halves = {"start": [split(course, 0.5)[0]], "end": [split(course, 0.5 - _LAP)[1]]}
     strokes = "".join(
         f'<path class="{kind} {half}" d="{_data(paths)}"/>'
         for kind in ("ground", "casing", "core") for half, paths in halves.items()
