@@ -12,13 +12,14 @@ from pneusim.results.run import CAUTION
 
 project = "pneusim"
 version = release = installed("pneusim")
-extensions = ["myst_parser", "mathml", "part_pages"]
+extensions = ["myst_nb", "mathml", "part_pages"]
 exclude_patterns = ["_*", ".*"]
 nitpicky = True
 
 myst_enable_extensions = ["amsmath", "dollarmath"]
 myst_heading_anchors = 3
 html_math_renderer = "mathml"
+nb_execution_mode = "off"  # a test runs the notebooks; the site shows what they hold
 
 html_theme = "alabaster"
 html_title = "pneusim"

@@ -35,7 +35,10 @@ TEXT = 11.0
 """Size of the text [pt]."""
 
 LETTER, LINE = 0.5 * TEXT / 72, 1.55 * TEXT / 72
-"""Mean width of a letter, and height of a line of a list [in]."""
+"""Mean width of a letter, and height of a line of curves' names [in]."""
+
+TEXT_LINE = 1.36 * TEXT / 72
+"""Height of a line of the text below the panels [in]."""
 
 HANDLE = 0.62
 """Width of the sample of a curve before its name [in]."""
@@ -141,7 +144,7 @@ def sheet(heading: str, panels: Sequence[Sequence[Curve]], below: str) -> tuple[
     width, height = OVERVIEW if many else SIZE
     height = _height(panels, columns, width / columns, height / columns)
     text = "\n".join(_wrapped(below, width))
-    foot = (text.count("\n") + 1) * LINE + 0.25
+    foot = (text.count("\n") + 1) * TEXT_LINE + 0.25
     whole = RunFigure(figsize=(width, height + foot), layout="constrained", facecolor="white")
     parts: Any = whole.subfigures(2, 1, height_ratios=(height, foot))
     top, bottom = parts
