@@ -90,7 +90,7 @@ def handout(run: Run, units: str = "si") -> Document:
         raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
     if run.status != "ok" or not run.channels:
         raise UsageError(f"a handout wants a run that reached its end: {run.message}")
-    acts, questions = _acts(run), _questions(run)
+    acts, questions = _acts(run), _questions(run, units)
     columns = _columns(run, acts)
     picture, style = drawn(draw(run.circuit).svg, "schematic")
     name = run.scenario.title or run.scenario.name
@@ -139,7 +139,7 @@ def _acts(run: Run) -> list[_Act]:
 def _situation(run: Run, acts: Sequence[_Act], units: str, picture: str) -> str:
     """The lesson, what is so at the start, what is done, and the schematic in the room that they leave."""
     notes = [event.text for event in run.events if event.kind == "note" and event.time <= run.span[0]]
-    about = " ".join([run.circuit.about.strip(), *(_sentence(note) for note in notes)])
+    about = restate(" ".join([run.circuit.about.strip(), *(_sentence(note) for note in notes)]), units)
     items = [restate(f"{act.time:.2f} s: {act.words}", units) for act in acts]
     listed = "".join(f"<li>{escape(item)}</li>" for item in items)
     done = f"<div class='acts'><p>What is done:</p><ol>{listed}</ol></div>" if items else ""
@@ -161,11 +161,20 @@ def _sentence(words: str) -> str:
 # ---- questions
 
 
-def _questions(run: Run) -> list[Step]:
+def _questions(run: Run, units: str) -> list[Step]:
     """The questions in the order in which they come; those that never came last."""
     times = {event.text: event.time for event in reversed(run.events) if event.kind == "ask"}
     found = [step for step in run.scenario.steps if step.action == "ask"]
-    return sorted(found, key=lambda step: times.get(step.text, float("inf")))
+    return [_restated(step, units) for step in sorted(found, key=lambda step: times.get(step.text, float("inf")))]
+
+
+def _restated(step: Step, units: str) -> Step:
+    return replace(
+        step,
+        text=restate(step.text, units),
+        choices=tuple(restate(choice, units) for choice in step.choices),
+        explanation=restate(step.explanation, units),
+    )
 
 
 def _asked(questions: Sequence[Step]) -> str:
