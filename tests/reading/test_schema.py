@@ -9,14 +9,14 @@ import pytest
 
 from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS
-from pneusim.reading import syntax
+from pneusim.reading import shipped_circuits, shipped_lessons, syntax
 from pneusim.reading.faults import Faults
 from pneusim.reading.schema import json_schema, quantity
 from pneusim.reading.tree import plain
 from tests.reading.reader import FOLDER
 
 jsonschema = pytest.importorskip("jsonschema")
-CIRCUITS = sorted((Path(__file__).parents[2] / "circuits").rglob("*.yaml"))
+CIRCUITS = [*(shipped_circuits() | shipped_lessons()).values()]
 
 
 @pytest.fixture(scope="module")
