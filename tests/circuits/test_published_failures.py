@@ -7,13 +7,20 @@ and Labrador, "Manually operated trailer supply valves".
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
 from pneusim import simulate
 from pneusim.circuit.scenario import Scenario, Step
+from pneusim.reading import apply_changes
 from pneusim.results.run import Run
+from pneusim.studies.failures.cycle import Cycle, drive_cycle
+from pneusim.studies.failures.failure import Failure, together
+from pneusim.studies.failures.single import single_failures
+from pneusim.studies.failures.study import Study, study
 from tests.circuits.shipped import circuit, run
 
 KPA = 1e3
@@ -138,3 +145,107 @@ def test_the_supply_line_of_a_charged_rig_is_broken() -> None:
     assert kept(20.0) > 0.99 * kept(0.0)
     assert min(result["tractor.primary.pressure"].values) > 20 * PSI
     assert min(result["tractor.secondary.pressure"].values) > 20 * PSI
+
+
+# ---- the same, out of the study of failures: the driver's cycle, and what it costs against the intact vehicle
+
+SPRING, OLD = "tractor-semitrailer", "tractor-old-semitrailer"
+
+
+@cache
+def failure(name: str, of: str) -> Failure:
+    return next(f for f in single_failures(circuit(of))[0] if f.id == name)
+
+
+@cache
+def failures(of: str) -> Study:
+    """Those that the manuals speak of, in the drive cycle."""
+    names = {
+        SPRING: ("supply_line.separated", "trailer.reservoir.lost", "tractor.primary.lost", "tractor.secondary.lost",
+                 "control_line.broken_middle"),
+        OLD: ("supply_line.broken_middle", "control_line.broken_middle"),
+    }  # fmt: skip
+    return study(circuit(of), drive_cycle(circuit(of)), [failure(name, of) for name in names[of]])
+
+
+def parts_of(unit: str, wheels: Sequence[str]) -> set[str]:
+    return {wheel for wheel in wheels if wheel.startswith(f"{unit}.")}
+
+
+def test_failures_an_old_trailer_that_loses_its_supply_line_brakes_at_once_with_its_reservoir() -> None:
+    """British Columbia p. 181: at once, and as long as the trailer reservoir holds; no springs are there to do it."""
+    found = failures(OLD)["supply_line.broken_middle"].consequences
+    assert set(found.by_itself) == parts_of("trailer", failures(OLD).owners.brakes)
+    assert max(found.by_itself.values()) < 3.0  # it broke at 2 s
+    assert found.springs == ()
+    assert found.drives == {"tractor.vehicle": "free", "trailer.vehicle": "held", "combination": "held"}
+
+
+def test_failures_a_broken_control_line_does_nothing_until_the_pedal_then_the_trailer_locks_up() -> None:
+    """Newfoundland and Labrador: nothing until the brakes are applied; at 45 to 20 psi the trailer dynamites."""
+    assert failures(OLD)["control_line.broken_middle"].consequences.by_itself == {}
+    pedal = Step("set", at=5.0, target="tractor.foot.travel", to=0.6, over=0.2)
+    cycle = Cycle(Scenario("held", "The pedal is held down", 90.0, DRIVING, (pedal,)), 2.0)
+    row = study(circuit(OLD), cycle, [failure("control_line.broken_middle", OLD)]).rows[0]
+    locked = next(e["time"] for e in row.outcome.events if e["kind"] == "applied_by_itself")
+    assert locked > 5.0
+    assert all(time > 20.0 for time in row.consequences.by_itself.values())  # springs, when the tractor's air has gone
+    assert row.consequences.braking["trailer.vehicle"] > 0.9
+
+
+def test_failures_slow_loss_of_both_reservoirs_warns_and_then_locks_the_old_trailer_up() -> None:
+    """Newfoundland and Labrador: slow loss of reservoir air, and the trailer dynamites."""
+    leaks = together(*(failure(f"tractor.{line}.leaking", OLD) for line in ("rear_feed", "foot_secondary")))
+    row = study(circuit(OLD), Cycle(Scenario("driven", "Driving on", 200.0, DRIVING), 2.0), [leaks]).rows[0]
+    wheels = parts_of("trailer", list(row.consequences.by_itself))
+    assert wheels == parts_of("trailer", list(row.outcome.extra["acts"]))
+    assert row.consequences.warning == "in time"
+    assert any(event["kind"] == "applied_by_itself" for event in row.outcome.events)
+
+
+@pytest.mark.parametrize(("rule", "on"), [("apply", True), ("apply_if_rapid", False)])
+def test_failures_a_slow_supply_leak_applies_the_springs_unless_the_valve_prevents_it(rule: str, on: bool) -> None:
+    """Saskatchewan: the trailer spring brake valve prevents automatic application from a slow supply leak."""
+    subject = apply_changes(circuit(SPRING), {"trailer.spring_valve.on_supply_loss": rule})
+    slow = Failure("supply.slow", "coupling", ("trailer.supply_pipe",), "slow supply leak", (
+        Step("fault", target="tractor.supply_head.cock_forgotten_shut", to=1.0),
+        Step("leak", target="trailer.supply_pipe", to=0.5e-3),
+    ))  # fmt: skip
+    [row] = study(subject, Cycle(Scenario("driven", "Driving on", 120.0, DRIVING), 2.0), [slow]).rows
+    assert bool(row.consequences.springs) == on
+
+
+def test_failures_rapid_loss_of_the_supply_applies_the_springs_and_costs_the_trailer_no_air() -> None:
+    """Saskatchewan, spring-brake trailer and pre-trip: at once; no loss from the trailer, the tractor's at 20 psi."""
+    row = failures(SPRING)["supply_line.separated"]
+    assert set(row.consequences.springs) == parts_of("trailer", failures(SPRING).owners.brakes)
+    assert max(row.consequences.by_itself.values()) < 4.0
+    assert row.consequences.air["trailer.reservoir"] > 0.99
+    for reservoir in ("tractor.primary", "tractor.secondary"):
+        assert row.outcome.extra["air"][reservoir]["lowest"] > 20 * PSI
+
+
+def test_failures_a_lost_service_reservoir_is_isolated_and_the_springs_do_not_apply() -> None:
+    """Saskatchewan: service reservoir lost: isolated; springs do not apply."""
+    found = failures(SPRING)["trailer.reservoir.lost"].consequences
+    assert found.by_itself == {}
+    assert found.braking["trailer.vehicle"] < 0.05
+    assert found.braking["tractor.vehicle"] > 0.9
+
+
+def test_failures_a_lost_circuit_leaves_one_axle_or_two_and_the_trailer() -> None:
+    """British Columbia p. 187: primary lost: front axle and trailer; secondary lost: rear axles and trailer."""
+    rear, front = ("tractor.axle_2", "tractor.axle_3"), ("tractor.axle_1",)
+    for lost, gone, left in (("tractor.primary.lost", rear, front), ("tractor.secondary.lost", front, rear)):
+        found = failures(SPRING)[lost].consequences
+        assert all(found.braking[axle] < 0.05 for axle in gone)
+        assert all(found.braking[axle] > 0.85 for axle in (*left, "trailer.axle_1", "trailer.axle_3"))
+        assert found.warning == "in time"
+
+
+def test_failures_a_broken_control_line_leaves_the_tractor_and_its_springs_alone() -> None:
+    """Newfoundland and Labrador: nothing until the brakes are applied."""
+    found = failures(SPRING)["control_line.broken_middle"].consequences
+    assert found.by_itself == {}
+    assert found.braking["trailer.vehicle"] < 0.5
+    assert all(found.braking[f"tractor.axle_{n}"] > 0.5 for n in (1, 2, 3))

@@ -81,9 +81,9 @@ def test_what_a_scenario_does_to_one_side_ends_the_likeness() -> None:
 
 def test_ports_of_a_valve_that_differ_are_not_exchanged() -> None:
     """Axles of the trailer hang on springs' ports 24, 25 and 26 of its valve: only sides are alike."""
-    found = twin_ids(circuit("tractor-semitrailer"), [
-        single("tractor-semitrailer")[f"trailer.axle{n}_{side}.broken_spring"] for n in (1, 2, 3) for side in ("left", "right")
-    ])  # fmt: skip
+    of = single("tractor-semitrailer")
+    springs = [of[f"trailer.axle{n}_{side}.broken_spring"] for n in (1, 2, 3) for side in ("left", "right")]
+    found = twin_ids(circuit("tractor-semitrailer"), springs)
     assert found == {f"trailer.axle{n}_right.broken_spring": f"trailer.axle{n}_left.broken_spring" for n in (1, 2, 3)}
 
 

@@ -109,7 +109,8 @@ def test_what_is_behind_a_vehicle_goes_with_it() -> None:
 
 def test_crossed_hoses_keep_the_end_that_they_stay_with() -> None:
     subject = circuit("tractor-semitrailer")
-    crossed, _ = failed(subject, Scenario("cycle"), single("tractor-semitrailer")["supply_line+control_line.crossed"], 0.0)
+    failure = single("tractor-semitrailer")["supply_line+control_line.crossed"]
+    crossed, _ = failed(subject, Scenario("cycle"), failure, 0.0)
     assert str(crossed.lines["supply_line"].start) == "tractor.supply_head.2"
     assert str(crossed.lines["supply_line"].end) == "trailer.control_head.2"
     assert str(crossed.lines["control_line"].end) == "trailer.supply_head.2"

@@ -235,7 +235,8 @@ def test_both_failures_of_a_pair_happen() -> None:
 
 
 def test_a_failure_from_the_start_is_judged_from_the_start() -> None:
-    caged = Failure("both.caged", "spring", ("left", "right"), "both caged", begin={"left.caged": 1.0, "right.caged": 1.0})
+    begin = {"left.caged": 1.0, "right.caged": 1.0}
+    caged = Failure("both.caged", "spring", ("left", "right"), "both caged", begin=begin)
     assert caged.from_start
     found = study(circuit(), drive_cycle(circuit()), [caged], executor=Serial())
     assert found["both.caged"].consequences.parking["vehicle"] == 0.0

@@ -1,0 +1,129 @@
+"""``pneusim failures`` on the command line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from pneusim.cli import main
+from pneusim.studies import study as work_module
+from pneusim.studies.failures.cycle import WAIT
+
+
+@pytest.fixture
+def call(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    def run(*args: str) -> Result:
+        return CliRunner().invoke(main, ["failures", *args], catch_exceptions=False)
+
+    return run
+
+
+def test_it_tells_and_writes(call):
+    result = call("one-axle", "--only", "spring", "--on", "serial")
+    assert result.exit_code == 0
+    assert "cannot be parked: 2" in result.stdout
+    assert "left: caged; right: caged" in " ".join(result.stdout.split())
+    assert "4 failures in 2 groups; 2 cases, 2 failures are mirror images." in result.stdout
+    folder = Path("results/one-axle/failures")
+    assert {path.name for path in folder.iterdir()} == {
+        "table.csv", "summary.json", "matrix.png", "matrix.svg", "cases",
+    }  # fmt: skip
+    assert "written to results/one-axle/failures" in result.stdout
+    assert call("one-axle", "--only", "spring", "--json").stdout.encode() == (folder / "summary.json").read_bytes()
+
+
+def test_one_failure_is_told_whole_and_writes_no_table(call):
+    result = call("one-axle", "--show", "tank.lost")
+    assert result.exit_code == 0
+    assert "tank.lost (reservoir): less than half of the braking force" in result.stdout
+    assert "closed its contact" in result.stdout
+    assert not Path("results/one-axle/failures/table.csv").exists()
+    told = json.loads(call("one-axle", "--show", "tank.lost", "--json").stdout)
+    assert told["id"] == "tank.lost"
+    assert told["events"]
+
+
+def test_a_scenario_of_the_file_is_the_cycle(call):
+    scenario = json.loads(call("one-axle", "--only", "instrument", "--json").stdout)["cycle"]
+    assert scenario["scenario"] == "drive_cycle"
+    name = next(iter(_scenarios("one-axle")))
+    told = json.loads(call("one-axle", "--only", "instrument", "--cycle", name, "--at", "0.2 s", "--json").stdout)
+    assert told["cycle"]["scenario"] == name
+    assert told["cycle"]["moments"]["fails"] == 0.2
+
+
+def test_waiting_longer_moves_the_pedal(call):
+    told = json.loads(call("one-axle", "--only", "instrument", "--wait", "20 s", "--json").stdout)
+    assert told["cycle"]["moments"]["pedal"] == pytest.approx(2.0 + 20.0)
+    assert WAIT < 20.0
+
+
+def _scenarios(name: str) -> list[str]:
+    from tests.studies.failures.axle import circuit
+
+    return list(circuit(name).scenarios)
+
+
+@pytest.mark.parametrize(("args", "words"), [
+    (("--only", "springs"), "there is no kind of failure 'springs'; nearest: spring"),
+    (("--show", "tank.gone"), "there is no failure 'tank.gone'; nearest: tank.lost"),
+    (("--show", "zzz"), "there is no failure 'zzz'; table.csv of a run without --show lists them"),
+    (("--at", "1 s"), "--at is for a scenario of the file"),
+    (("--wait", "1 s", "--cycle", "park"), "--wait is for the drive cycle"),
+    (("--wait", "long"), "--wait: "),
+    (("--wait=-1 s",), "--wait is -1 s (allowed: 0 s to 3600 s)"),
+    (("--cycle", "nothing"), "has no scenario 'nothing'"),
+    (("--on", "moon"), "cases cannot be computed on 'moon'"),
+    (("--variant", "nothing"), "variant 'nothing' is not in"),
+])  # fmt: skip
+def test_wrong_usage_is_told_before_anything_runs(call, args, words):
+    result = call("one-axle", *args)
+    assert result.exit_code == 2
+    assert words in result.stderr
+
+
+def test_a_circuit_without_a_pedal_is_told_what_to_do(call):
+    result = call("semitrailer-3axle")
+    assert result.exit_code == 2
+    assert "has no foot valve" in result.stderr
+    assert "--cycle SCENARIO" in result.stderr
+
+
+def test_a_case_that_fails_makes_the_exit_code_4(call, monkeypatch):
+    from pneusim.errors import RunFailed
+    from pneusim.studies.failures import facts
+
+    usual = facts.short_run
+
+    def sometimes(case):
+        if case.name == "left.caged":
+            raise RunFailed("the method could not go on")
+        return usual(case)
+
+    monkeypatch.setattr(facts, "short_run", sometimes)
+    result = call("one-axle", "--only", "spring", "--on", "serial")
+    assert result.exit_code == 4
+    assert "could not be computed" in result.stdout
+    assert "the method could not go on" in result.stdout
+
+
+def test_ctrl_c_says_what_is_kept(call, monkeypatch):
+    usual = work_module._Desk.close
+    closed = []
+
+    def interrupted(desk, numbered, result):
+        usual(desk, numbered, result)
+        closed.append(numbered)
+        if len(closed) == 3:  # the moments, the intact vehicle, the first failure
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(work_module._Desk, "close", interrupted)
+    result = call("one-axle", "--only", "spring", "--on", "serial")
+    assert result.exit_code == 130
+    assert "interrupted; 2 of 3 cases are finished and kept" in result.stderr
+    assert len(list(Path("results/one-axle/failures/cases").glob("*.json"))) == 3
