@@ -5,7 +5,9 @@ from __future__ import annotations
 import sys
 from importlib import import_module
 
-NAMES = ("pieces", "hand_written", "vehicle", "shipped", "drawing", "packing", "replay", "growth", "reactor_network")
+NAMES = (
+    "pieces", "hand_written", "vehicle", "shipped", "drawing", "packing", "replay", "growth", "reactor_network", "studies",
+)  # fmt: skip
 
 
 def main(arguments: list[str]) -> int:
