@@ -19,7 +19,7 @@ from matplotlib.transforms import offset_copy
 from PIL import Image
 
 from pneusim.errors import UsageError
-from pneusim.quantities import DIMENSIONS, unit_of
+from pneusim.quantities import DIMENSIONS, Unit, unit_of
 from pneusim.show import palette
 from pneusim.show.curves import Curve
 from pneusim.show.limits import Limit
@@ -205,14 +205,23 @@ def _draw(axes: Axes, shown: Sequence[Curve], span: tuple[float, float], units: 
             solid_joinstyle="round",
         )
     axes.set_xlim(*span)
-    if shown[0].dimension != "temperature" and axes.get_ylim()[0] > 0.0:
-        axes.set_ylim(bottom=0.0)
+    _from_zero(axes, shown, unit)
     words = dimension_words(shown[0].dimension)
     axes.set_ylabel(f"{words} [{unit.symbol}]" if unit.symbol else words)
     axes.set_xlabel("time [s]")
     if shown[0].dimension == "mass_flow" and units == "si":
         _in_litres(axes)
     return lines
+
+
+def _from_zero(axes: Axes, shown: Sequence[Curve], unit: Unit) -> None:
+    """Let the axis begin at zero and leave room above; where all curves are nothing there is an axis all the same."""
+    values = [(float(curve.values.min()), float(curve.values.max())) for curve in shown if curve.values.size]
+    low, high = min(value for value, _ in values), max(value for _, value in values)
+    if low == high == 0.0:
+        axes.set_ylim(-0.05, 1.0)
+    elif low >= 0.0 and shown[0].dimension != "temperature" and axes.get_ylim()[0] > 0.0:
+        axes.set_ylim(0.0, 1.05 * high / unit.factor)
 
 
 def _in_litres(axes: Axes) -> None:

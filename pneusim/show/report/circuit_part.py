@@ -11,7 +11,7 @@ from pneusim.parts.registry import part
 from pneusim.quantities import DIMENSIONS, express, express_in
 from pneusim.results.restate import restate
 from pneusim.results.words import listed, unit_title
-from pneusim.show.report.markup import NAME, Cell, Section, facts, figure, table, text
+from pneusim.show.report.markup import NAME, Cell, Section, facts, table, text
 
 MOST_OWNERS = 2
 """Components that are named where a default is used; more are counted."""
@@ -20,13 +20,12 @@ Value = object
 
 
 def circuit_section(circuit: Circuit, title: str, drawing: str, system: str) -> Section:
-    """Everything that the computation was given; ``drawing`` is the schematic as HTML, "" if there is none."""
-    picture = figure(drawing, f"Schematic of {circuit.title}, from above, the front at the left.") if drawing else ""
+    """Everything that the computation was given; ``drawing`` is its schematic as HTML, "" if there is none."""
     return Section(
         title,
         text(circuit.about) + facts(_facts(circuit, system)),
         (
-            *([Section("Schematic", picture, kind="wide")] if picture else []),
+            *([Section("Schematic", drawing, kind="wide")] if drawing else []),
             Section("Parts and the figures given", _parts(circuit, system)),
             Section("Lines", _lines(circuit, system)),
             Section("Defaults used, and where they come from", _defaults(circuit, system)),

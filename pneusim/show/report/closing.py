@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from pneusim.parts.catalogue import SOURCES
 from pneusim.results.run import Run
@@ -42,18 +42,24 @@ LAWS = {
 
 def sources_section(runs: Sequence[Run]) -> Section:
     """The sources of all figures and laws, as the runs name them."""
-    named = list(dict.fromkeys(source for run in runs for source in run.sources))
+    laws = table(("what", "law and source"), LAWS.items(), "Laws", "laws")
     meanings = [(word.replace("_", " "), told) for word, told in SOURCES.items()]
     words = table(("word", "what it means"), meanings, "Words for the source of a default", "words")
-    laws = table(("what", "law and source"), LAWS.items(), "Laws", "laws")
-    return Section("Sources", laws + words + listing(_short(source) for source in named), kind="page")
+    return Section("Sources", laws + words + listing(_named(runs)), kind="page")
 
 
-def _short(source: str) -> str:
-    """A sentence of a run's sources; the keys of defaults stand in a table already and are counted."""
-    head, found, keys = source.partition(": defaults ")
-    words = f"{head.replace('_', ' ')}: {keys.count(',') + 1} defaults, see the tables of the circuit"
-    return words if found else source
+def _named(runs: Sequence[Run]) -> Iterator[str]:
+    """What the runs name: the number of defaults of each kind, which the tables of the circuits list, then the rest."""
+    defaults: dict[str, set[str]] = {}
+    others: dict[str, None] = {}
+    for source in (source for run in runs for source in run.sources):
+        head, found, keys = source.partition(": defaults ")
+        if found:
+            defaults.setdefault(head.replace("_", " "), set()).update(keys.split(", "))
+        else:
+            others[source] = None
+    yield from (f"{head}: {len(keys)} defaults, see the tables of the circuit" for head, keys in defaults.items())
+    yield from others
 
 
 def validity_section() -> Section:

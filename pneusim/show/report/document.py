@@ -20,7 +20,7 @@ from pneusim.show.report.circuit_part import circuit_section
 from pneusim.show.report.closing import sources_section, validity_section
 from pneusim.show.report.inline import drawn
 from pneusim.show.report.margins import judged, nearest
-from pneusim.show.report.markup import Section, facts, table
+from pneusim.show.report.markup import Section, facts, figure, table
 from pneusim.show.report.run_part import run_section
 from pneusim.show.schematic.picture import draw
 
@@ -153,11 +153,13 @@ def _parts_of(circuit: Circuit) -> object:
 
 
 def _schematic(circuit: Circuit, prefix: str) -> tuple[str, str]:
+    """The schematic with its caption, and its style sheet."""
     try:
         picture, style = drawn(draw(circuit).svg, prefix)
     except UsageError:
         return "", ""  # a line that cannot be drawn: the tables tell the circuit
-    return picture.replace(">", "><!--style-->", 1), style
+    caption = f"Schematic of {circuit.title}, from above, the front at the left."
+    return figure(picture.replace(">", "><!--style-->", 1), caption), style
 
 
 def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:
