@@ -6,7 +6,8 @@ import sys
 from importlib import import_module
 
 NAMES = (
-    "pieces", "hand_written", "vehicle", "shipped", "drawing", "packing", "replay", "growth", "reactor_network", "studies",
+    "pieces", "hand_written", "vehicle", "shipped", "drawing", "packing", "replay", "growth", "reactor_network",
+    "studies",
 )  # fmt: skip
 
 
