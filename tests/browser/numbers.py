@@ -23,16 +23,16 @@ def read(text: str) -> tuple[float, int, str]:
 def allowed(run: Run, channel: str, time: float, quantity: dict[str, Any], digits: int) -> tuple[float, float]:
     """Least and greatest number that a page may show of a channel.
 
-    Samples of a page stand for the run's within 1 ms or a 20 000th of the run, and are packed to a 30 000th of the
-    range, or to a resolution that is finer than the last decimal; that decimal is rounded.
+    Samples of a page stand for the run's within 1 ms or a 20 000th of the run.  They are packed in steps of a fifth of
+    the last decimal at most, or of a 30 000th of the range; then that decimal is rounded.
     """
     of = run[channel]
     start, end = run.span
     reach = max(1e-3, (end - start) / 20_000)
     near = of.values[(of.times >= time - reach) & (of.times <= time + reach)]
     near = np.append(near, [of(max(start, time - reach)), of(time), of(min(end, time + reach))])
-    spread = (of.values.max() - of.values.min()) / 30_000
     factor, offset = quantity["factor"], quantity["offset"]
-    low, high = (near.min() - spread - offset) / factor, (near.max() + spread - offset) / factor
-    last = 0.51 * 10.0**-digits
-    return low - last, high + last
+    last = 10.0**-digits
+    step = max((of.values.max() - of.values.min()) / 30_000 / factor, 0.2 * last)
+    room = 0.5 * step + 0.501 * last
+    return (near.min() - offset) / factor - room, (near.max() - offset) / factor + room
