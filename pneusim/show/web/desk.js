@@ -5,12 +5,13 @@ import { fillOutcome } from "about";
 import { MOST_PLOTS, readAddress, writeAddress } from "address";
 import { Chosen } from "chosen";
 import { nextOf, previousOf, snapped } from "clock";
-import { Controls, fold } from "controls";
+import { Controls } from "controls";
 import { say, the } from "dom";
 import { EventList, Story } from "events";
 import { actionFor } from "keys";
 import { TOGETHER, lastOf, momentsOf, questionsOf, timesOf } from "moments";
 import { Player } from "player";
+import { TICK } from "plot";
 import { PlotPanel, WINDOWS, windowAt } from "plots";
 import { begin, choose, goOn, horizon, reach, reveal } from "predict";
 import { QuestionPanel } from "questions";
@@ -19,6 +20,9 @@ import { StateTable, rowsOf } from "table";
 import { seconds } from "units";
 
 /** @typedef {import("./types").View} View */
+
+/** An open question shows what is before its time: what happens at that very time comes after it [s]. */
+const BEFORE = 2 * TICK;
 
 export class Desk {
   /**
@@ -45,7 +49,7 @@ export class Desk {
     this.view = this.usual;
     this.player = new Player(this.span, { stops: () => (this.view.stops ? this.times : []), limit: () => this.limit, moved: (moving) => this.moved(moving) });
     this.stage = new Stage({ stage: the("stage", HTMLElement), hosts: the("hosts", HTMLElement), scale: the("scale", HTMLElement), told: the("told", HTMLElement) },
-      doc, runs, (element) => this.pick(this.#componentOf(element), element));
+      doc, runs, (element) => this.pick(rowsOf(doc, this.shown).find((row) => row.element === element)?.component ?? null, element));
     this.events = new EventList(the("events", HTMLElement), (time) => this.go(time));
     this.story = new Story(the("story", HTMLElement));
     this.table = new StateTable(the("table", HTMLElement), doc, (component) => this.pick(component));
@@ -97,7 +101,6 @@ export class Desk {
     if (show || zoom) this.stage.set(this.view.show, this.view.zoom);
     if (show) this.#fill();
     if (show || plots) this.plots.fill(this.shown, this.view.plots);
-    if (large && !all) fold(this.view.large);
     this.player.speed = this.view.speed;
     document.documentElement.dataset.ground = this.view.ground;
     document.documentElement.toggleAttribute("data-large", this.view.large);
@@ -124,15 +127,15 @@ export class Desk {
    * @param {boolean} moving
    */
   moved(moving) {
-    const { time } = this.player;
-    if (this.view.predict) this.prediction = reach(this.prediction, time);
-    const limit = this.limit;
+    if (this.view.predict) this.prediction = reach(this.prediction, this.player.time);
+    const limit = this.limit - BEFORE;
+    const time = Math.min(this.player.time, limit);
     const reads = this.runs.map((run) => readAt(run, time));
     this.stage.at(time, limit);
     this.plots.at(time, windowAt(time, this.view.window, this.span), limit, this.moments, moving);
-    this.controls.at(time, moving);
+    this.controls.at(this.player.time, moving);
     this.chosen.at(reads);
-    if (this.table.at(reads, moving)) for (const id of ["table-time", "picture-time"]) say(the(id, HTMLElement), seconds(time));
+    if (this.table.at(reads, moving)) for (const id of ["table-time", "picture-time"]) say(the(id, HTMLElement), seconds(this.player.time));
     this.question.show(this.view.predict ? this.prediction : null);
     const state = [lastOf(this.moments, time), limit, this.moments.length, this.prediction.phase, this.prediction.open].join(" ");
     if (state !== this.told) this.#tell(time, limit);
@@ -221,11 +224,6 @@ export class Desk {
     this.table.select(component);
     this.chosen.fill(row, this.shown);
     if (row) this.change({ plots: [row.component, ...this.view.plots.filter((one) => one !== row.component)].slice(0, MOST_PLOTS) });
-  }
-
-  /** @param {string} element */
-  #componentOf(element) {
-    return rowsOf(this.doc, this.shown).find((row) => row.element === element)?.component ?? null;
   }
 
   /** Write the view into the address; a page inside another has none of its own. */

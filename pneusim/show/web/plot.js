@@ -78,7 +78,7 @@ export class Plot {
     });
     const limits = this.spec.limits.map(({ label }, k) =>
       make("li", { class: "wide" }, limitSample(), make("span", { class: "label" }, make("b", {}, letterOf(k)), ` ${label}`)));
-    return make("ul", { class: many ? "curves two" : "curves" }, ...items, ...limits);
+    return make("ul", { class: many ? "legend curves two" : "legend curves" }, ...items, ...limits);
   }
 
   /** @param {Frame} frame */

@@ -18,11 +18,7 @@ addEventListener("hashchange", () => desk.open());
 addEventListener("keydown", (event) => desk.key(event));
 new ResizeObserver(() => desk.resized()).observe(the("plots", HTMLElement));
 const narrow = matchMedia("(max-width: 760px)");
-narrow.addEventListener("change", () => fold(narrow.matches || desk.view.large));
-fold(narrow.matches || desk.view.large);
-addEventListener("beforeprint", () => {
-  document.documentElement.dataset.ground = "light";
-  the("about", HTMLElement).querySelectorAll("details").forEach((one) => (one.open = true));
-});
-addEventListener("afterprint", () => (document.documentElement.dataset.ground = desk.view.ground));
+narrow.addEventListener("change", () => fold(narrow.matches));
+fold(narrow.matches);
+addEventListener("beforeprint", () => the("about", HTMLElement).querySelectorAll("details").forEach((one) => (one.open = true)));
 document.documentElement.dataset.ready = "yes";

@@ -24,6 +24,8 @@ export class StateTable {
     this.doc = doc;
     this.pick = pick;
     this.written = -Infinity;
+    this.seen = false;
+    new IntersectionObserver(([entry]) => (this.seen = entry.isIntersecting)).observe(host);
     /** @type {{cell: HTMLElement, run: number, channel: string, dimension: string}[]} */
     this.cells = [];
     /** @type {Map<string, HTMLElement>} */
@@ -36,7 +38,7 @@ export class StateTable {
     this.bodies = new Map();
     const rows = rowsOf(this.doc, shown);
     const [parts, lines] = [rows.filter((row) => row.kind !== "line"), rows.filter((row) => row.kind === "line")];
-    const folded = make("details", {}, make("summary", {}, `Lines (${lines.length})`), make("div", { class: "tables" }, ...this.#units(lines, shown)));
+    const folded = make("details", { class: "lines", open: true }, make("summary", {}, `Lines (${lines.length})`), make("div", { class: "tables" }, ...this.#units(lines, shown)));
     this.host.replaceChildren(make("div", { class: "tables" }, ...this.#units(parts, shown)), ...(lines.length ? [folded] : []));
   }
 
@@ -97,11 +99,11 @@ export class StateTable {
 
   /**
    * @param {Read[]} reads  one for each run
-   * @param {boolean} moving  while time runs, not every frame is written
+   * @param {boolean} moving  while time runs, not every frame is written, and none that is not on the screen
    */
   at(reads, moving) {
     const now = performance.now();
-    if (moving && now - this.written < PAUSE) return false;
+    if (moving && (!this.seen || now - this.written < PAUSE)) return false;
     this.written = now;
     for (const { cell, run, channel, dimension } of this.cells) say(cell, told(reads[run](channel), this.doc.quantities[dimension]));
     return true;
