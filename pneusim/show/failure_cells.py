@@ -20,7 +20,7 @@ MORE = "▲"
 LATER, MUCH_LATER = LIMITS.late, 0.5
 VERY_LOPSIDED = 0.6
 
-FEWEST = 4
+FEWEST = 3
 """A heading stands over so many columns at least; else it is part of their names."""
 
 

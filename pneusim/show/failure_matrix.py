@@ -16,13 +16,14 @@ from pneusim.results.run import CAUTION
 from pneusim.show import palette
 from pneusim.show.drawing import STYLE
 from pneusim.show.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
+from pneusim.show.failures import counted
 from pneusim.studies.failures.classes import class_named
 from pneusim.studies.failures.study import Study
 
 MOST = 80
 """Groups in one picture; more go on to further ones."""
 
-ROW, HEAD, FOOT = 0.215, 2.65, 0.85
+ROW, HEAD, FOOT = 0.215, 2.45, 0.85
 """Heights [in]: of a row, of the headings, of the key below."""
 
 LABEL, COLUMN = 6.3, 0.56
@@ -82,8 +83,8 @@ def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which:
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set(xlim=(-LABEL, width - LABEL), ylim=(rows * ROW + FOOT, -HEAD))
     axes.axis("off")
-    count = len(study.rows)
-    title = f"{study.circuit.title}: {count} failures, {study.cycle.scenario.title or study.cycle.scenario.name}{which}"
+    cycle = study.cycle.scenario.title or study.cycle.scenario.name
+    title = f"{study.circuit.title}: {counted(len(study.rows), 'failure')}. {cycle}{which}"
     axes.text(0.12 - LABEL, 0.3 - HEAD, title, fontsize=12, fontweight="bold", color=palette.INK)
     axes.text(0.12 - LABEL, -0.08, "worst first; a row is a group of failures with the same consequence, (+n) more of "
               "them", fontsize=SMALL, color=palette.QUIET)  # fmt: skip
@@ -92,7 +93,7 @@ def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which:
     for name in classes:
         here = [line for line in lines if line.group.worst == name]
         failures = sum(len(line.group.rows) for line in here)
-        _band(axes, y, f"{class_named(name).words}: {failures} failures", width)
+        _band(axes, y, f"{class_named(name).words}: {counted(failures, 'failure')}", width)
         for line in here:
             y += ROW
             _line(axes, y, line)

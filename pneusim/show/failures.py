@@ -37,12 +37,18 @@ def tables(study: Study, units: str = "si", *, whole: bool = False) -> Renderabl
 
 
 def counts(study: Study) -> str:
-    """``383 failures in 81 groups; 300 cases computed, 83 are alike.``"""
+    """``383 failures in 81 groups; 300 cases computed, 83 failures are mirror images of others.``"""
     alike = len(study.rows) - study.computed
     failed = sum(row.worst == NOT_COMPUTED.name for row in study.rows)
-    told = f"{len(study.rows)} failures in {len(grouped(study))} groups; {study.computed} cases"
-    told += f", {alike} failures are mirror images" if alike else ""
+    told = f"{counted(len(study.rows), 'failure')} in {counted(len(grouped(study)), 'group')}; "
+    told += f"{counted(study.computed, 'case')} computed"
+    told += f", {counted(alike, 'failure')} are mirror images of others" if alike else ""
     return f"{told}; {failed} failed." if failed else f"{told}."
+
+
+def counted(number: int, noun: str) -> str:
+    """``1 failure``, ``4 failures``."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def one(row: Row, study: Study, units: str = "si") -> RenderableType:

@@ -45,7 +45,7 @@ def _signature(row: Row, owners: Owners) -> tuple[Any, ...]:
         tuple(share > LIMITS.lopsided for share in c.lopsided.values()),
         axles_with(c.by_itself, owners), axles_with(c.springs, owners), axles_with(c.stuck_on, owners), c.warning,
         tuple(_state(share) for share in c.parking.values()), tuple(c.drives.values()), tuple(c.stops.items()),
-        tuple(_state(share) for share in c.air.values()),
+        tuple(min(_state(share), 3) for share in c.air.values()),
     )  # fmt: skip
 
 

@@ -23,8 +23,8 @@ HALF = 0.5
 NOTHING = 1.0
 """A force that is none [N]."""
 
-DIGITS = 3
-"""Shares are rounded to these, so that one of two springs is half of them."""
+DIGITS = 2
+"""Shares are rounded to these, to whole per cent as they are shown."""
 
 Facts = Mapping[str, Any]
 Shares = Mapping[str, float]
@@ -85,6 +85,7 @@ class Limits:
 
     lost: float = 0.10  # share of the intact force below which a brake does not brake
     half: float = 0.50
+    parks: float = 0.40
     weak: float = 0.90
     strong: float = 1.10
     lopsided: float = 0.30

@@ -16,6 +16,7 @@ from pneusim.studies.failures.cycle import WAIT
 @pytest.fixture
 def call(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "160")  # nothing wraps
 
     def run(*args: str) -> Result:
         return CliRunner().invoke(main, ["failures", *args], catch_exceptions=False)
@@ -26,9 +27,9 @@ def call(tmp_path, monkeypatch):
 def test_it_tells_and_writes(call):
     result = call("one-axle", "--only", "spring", "--on", "serial")
     assert result.exit_code == 0
-    assert "cannot be parked: 2" in result.stdout
-    assert "left: caged; right: caged" in " ".join(result.stdout.split())
-    assert "4 failures in 2 groups; 2 cases, 2 failures are mirror images." in result.stdout
+    assert "less parking force: 4" in result.stdout
+    assert "left: broken_spring, caged; right: broken_spring, caged" in " ".join(result.stdout.split())
+    assert "4 failures in 1 group; 2 cases computed, 2 failures are mirror images of others." in result.stdout
     folder = Path("results/one-axle/failures")
     assert {path.name for path in folder.iterdir()} == {
         "table.csv", "summary.json", "matrix.png", "matrix.svg", "cases",

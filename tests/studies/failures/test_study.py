@@ -209,7 +209,9 @@ def test_narrow_headings_are_part_of_the_names() -> None:
     assert headings(columns) == []
     assert "air kept: reservoir [%]" in names(columns)
     wide, _ = matrix(of(["trailer.axle1_left.caged"], "tractor-semitrailer"))
-    assert [heading for heading, _, _ in headings(wide)] == ["force with the pedal down [%]", "air kept [%]"]
+    assert [heading for heading, _, _ in headings(wide)] == [
+        "force with the pedal down [%]", "air kept [%]", "force parked [%]",
+    ]  # fmt: skip
 
 
 # ---- pairs
