@@ -168,12 +168,12 @@ class Run:
         times = next(iter(self.channels.values())).times
         return pd.DataFrame({name: c.values for name, c in self.channels.items()}, index=pd.Index(times, name="time"))
 
-    def plot(self, *what: str, units: str = "si") -> Any:
-        """Draw the run, or the channels named, and return the matplotlib Figure; see `pneusim.plot`."""
+    def plot(self, *what: str, **options: Any) -> Any:
+        """Draw the run, or the channels named, and return the matplotlib Figure; options as of `pneusim.plot`."""
         import pneusim  # the top-level package loads the drawing when asked: results know nothing of it
 
         draw: Any = pneusim.plot
-        return draw(self, *what, units=units)
+        return draw(self, *what, **options)
 
     def _repr_html_(self) -> str:
         """The run in a notebook: what it was, the story, and the limits."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from pneusim.show.schematic.sheet import Node
 
@@ -21,14 +22,13 @@ def label_lines(node: Node) -> tuple[str, ...]:
     """Lines of a node's label, none for a part that is shown without one."""
     if node.type in _SILENT:
         return ()
-    words = node.label.replace("_", "_ ").split()
     lines: list[str] = []
-    for word in words or [node.label]:
+    for word in re.split(r"(?<=[_ ])", node.label):
         if lines and len(lines[-1]) + len(word) <= _LONGEST:
             lines[-1] += word
         else:
             lines.append(word)
-    return tuple(lines)
+    return tuple(line.strip() for line in lines)
 
 
 def text_width(text: str, font: float = FONT) -> float:

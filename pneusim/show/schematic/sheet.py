@@ -241,16 +241,16 @@ def _capped(
 
 
 def _alone(nodes: dict[str, Node], nets: list[Net], unit: str) -> tuple[dict[str, Node], list[Net]]:
-    inside = {name: node for name, node in nodes.items() if node.unit == unit}
-    kept: list[Net] = []
+    own = {name: node for name, node in nodes.items() if node.unit == unit}
+    inside, kept = dict(own), list[Net]()
     for net in nets:
-        here = [name for name, _ in net.ends if name in inside]
+        here = [name for name, _ in net.ends if name in own]
         if len(here) == len(net.ends):
             kept.append(net)
         elif here:
             ends = []
             for name, port in net.ends:
-                if name not in inside:
+                if name not in own:
                     other, near = nodes[name], inside[here[0]]
                     beyond, words = f"beyond_{near.end or 'rear'}", f"to {other.unit}"
                     inside[name] = Node(

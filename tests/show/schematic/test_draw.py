@@ -15,6 +15,7 @@ import pneusim as ps
 from pneusim.circuit.circuit import Circuit, Component, Line, Port
 from pneusim.cli import main
 from pneusim.show.schematic import picture
+from pneusim.show.schematic.labels import label_lines
 from tests.circuits.shipped import circuit
 from tests.show.schematic import golden
 from tests.show.schematic.drawn import NAMES, drawing
@@ -78,6 +79,13 @@ def test_one_unit_alone_has_stubs_to_its_neighbours():
     assert "to tractor" in made.svg
     assert made._repr_svg_() == made.svg
     assert repr(made).startswith("<Drawing of 'Tractor and three-axle semitrailer: trailer'")
+
+
+def test_only_what_a_unit_is_coupled_to_becomes_a_stub():
+    alone = ps.draw(circuit("road-train"), unit="middle").layout.sheet.nodes.values()
+    stubs = [node.label for node in alone if node.type == "stub"]
+    assert sorted(stubs) == ["to last"] * 2 + ["to lead"] * 2
+    assert all(label_lines(node) == (node.label,) for node in alone if node.type == "stub")
 
 
 @pytest.mark.parametrize(
