@@ -7,8 +7,8 @@ other work: the load is printed beside them.
 from __future__ import annotations
 
 import os
-import resource
 import time
+import tracemalloc
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -25,7 +25,7 @@ from pneusim.studies.sweep.targets import changed
 from tests.benchmarks.measure import Target, show
 
 CASES = (("rigid-truck", 100), ("tractor-semitrailer", 40))  # circuit, cases of a batch
-MANY = 1000  # cases for the memory
+MANY = 500  # cases for the memory
 LASTS, RTOL = 5.0, 1e-3
 MEASURE = "response"
 
@@ -94,15 +94,19 @@ def batch(made: Iterable[Case], judge: Judge, executor: Executor) -> tuple[float
 
 
 def growth(circuit: Circuit, scenario: Scenario) -> float:
-    """How much more memory the process needs at most for each case more [kB]; what a run needs it gives back."""
+    """How much more memory Python holds at most for each case more [kB]; what a run needs it gives back."""
 
     def row(case: Case) -> Outcome:
         return Outcome(measures={MEASURE: float(case.name)})
 
-    batch(cases(circuit, scenario, MANY), row, Threads(2))
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    batch(cases(circuit, scenario, 2 * MANY), row, Threads(2))
-    return (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / MANY
+    batch(cases(circuit, scenario, 2), row, Threads(2))  # what is read once
+    most = []
+    for count in (MANY, 2 * MANY):
+        tracemalloc.start()
+        batch(cases(circuit, scenario, count), row, Threads(2))
+        most.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    return 1e-3 * (most[1] - most[0]) / MANY
 
 
 def main() -> bool:
