@@ -164,7 +164,7 @@ export class Desk {
     const here = this.moments.filter((moment) => last && moment.time <= last.time && moment.time >= last.time - TOGETHER);
     const words = here.map((moment) => (this.shown.length > 1 ? `${moment.run}: ${moment.text}` : moment.text)).join("; ");
     const asked = this.view.predict && this.prediction.phase === "asked" ? " A question is open." : "";
-    const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok").map((run) => `This run failed: ${run.message} `).join("");
+    const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok").map((run) => `${run.message} `).join("");
     say(the("status", HTMLElement), failed + (last ? `${seconds(last.time)}: ${words}.` : "") + asked);
   }
 

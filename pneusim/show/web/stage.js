@@ -82,6 +82,7 @@ export class Stage {
     const words = key === "difference" ? "Difference of A and B" : `${name}: ${title}`;
     const host = make("div", { class: "drawing", tabindex: 0, role: "region", "aria-label": `Schematic, ${words}` });
     host.style.setProperty("--aspect", String(aspectOf(this.#template(run))));
+    host.style.setProperty("--high", String(sizeOf(this.#template(run))[1]));
     const scene = new Scene(host, this.#template(run), this.doc.runs[run], this.doc);
     scene.onPick((/** @type {string} */ element) => this.pick(element));
     scene.hide(Number.isFinite(this.horizon) ? this.horizon - this.doc.runs[run].shift : null);
@@ -123,8 +124,13 @@ export class Stage {
 }
 
 /** @param {HTMLTemplateElement} template */
+function sizeOf(template) {
+  return (template.content.querySelector("svg")?.getAttribute("viewBox") ?? "0 0 16 9").split(" ").map(Number).slice(2);
+}
+
+/** @param {HTMLTemplateElement} template */
 function aspectOf(template) {
-  const [, , width, height] = (template.content.querySelector("svg")?.getAttribute("viewBox") ?? "0 0 16 9").split(" ").map(Number);
+  const [width, height] = sizeOf(template);
   return width / height;
 }
 
