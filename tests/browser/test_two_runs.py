@@ -68,7 +68,8 @@ def test_the_difference_of_a_run_with_itself_is_nothing(replayed: Callable[..., 
         looks.append(set(cores.evaluate_all(look)))
     same, part = looks
     assert len(same) == 1
-    assert len(part) > 3
+    assert len(part) > 1
+    assert not part <= same
 
 
 def test_events_of_both_are_listed(replayed: Callable[..., Player]) -> None:
