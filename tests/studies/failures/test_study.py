@@ -17,7 +17,9 @@ from pneusim.errors import RunFailed
 from pneusim.show import failures as shown_in_terminal
 from pneusim.show.failure_cells import headings, matrix, names
 from pneusim.show.failure_matrix import figures, save
+from pneusim.studies.case import Case
 from pneusim.studies.executor import Serial, Threads
+from pneusim.studies.failures import short_run
 from pneusim.studies.failures.cycle import drive_cycle
 from pneusim.studies.failures.failure import Failure
 from pneusim.studies.failures.groups import consequence_in_words, grouped, percent
@@ -242,3 +244,9 @@ def test_a_failure_from_the_start_is_judged_from_the_start() -> None:
     assert caged.from_start
     found = study(circuit(), drive_cycle(circuit()), [caged], executor=Serial())
     assert found["both.caged"].consequences.parking["vehicle"] == 0.0
+
+
+def test_a_run_that_flutters_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(short_run, "MOST_STEPS", 100)
+    with pytest.raises(RunFailed, match=r"after 100 steps the run had come to .* s only: something flutters"):
+        short_run.short_run(Case("axle", circuit(), drive_cycle(circuit()).scenario))
