@@ -31,6 +31,7 @@ from pneusim.engine.families import (
     VOLUME,
 )
 from pneusim.engine.families.family import STROKE
+from pneusim.engine.layout import lay_out
 from pneusim.engine.tape import Program, Tape
 from pneusim.physics.constants import CV, KAPPA, R
 from pneusim.physics.plain import hole_conductance, open_end_conductance
@@ -364,7 +365,7 @@ class Assembly:
                 self._finish_air(node)
             else:
                 self._finish_outside(node)
-        return self.tape.finish({"mass": self.mass_out, "energy": self.energy_out})
+        return lay_out(self.tape, {"mass": self.mass_out, "energy": self.energy_out})
 
     def _finish_outside(self, node: Node) -> None:
         """Air of the atmosphere and of ideal sources counts in the atmosphere's balance."""

@@ -13,7 +13,6 @@ import numpy as np
 from pneusim.engine.assembly import Assembly, EventSpec
 from pneusim.engine.machine import Machine
 from pneusim.engine.segments import Loop, Method
-from pneusim.engine.tape import Floats
 from pneusim.errors import RunFailed
 
 RTOL = 1e-3  # the way to rest does not matter, rest does
@@ -65,9 +64,11 @@ def _rest(
     """Run until the rates of all that is free are small."""
     machine.time = 0.0
     loop = Loop(machine, method, lambda steps: None, happened)
+    idle = _idle(machine, assembly)
     while machine.time < LONGEST:
         loop.run(machine.time + LOOK_EVERY)
-        rates = _free_rates(machine, assembly)
+        rates = machine.rates()
+        rates[idle] = 0.0
         if np.max(np.abs(rates)) < REST:
             return
     worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
@@ -78,15 +79,14 @@ def _rest(
     )
 
 
-def _free_rates(machine: Machine, assembly: Assembly) -> Floats:
-    """Scaled rates of air, strokes and spools.
+def _idle(machine: Machine, assembly: Assembly) -> list[int]:
+    """States whose rates do not count: all but air, strokes and spools.
 
     Flows between held reservoirs may go on, and they exchange adiabatic air for as long as they like.
     """
-    rates = machine.rates()
-    for value in assembly.adiabatic:
-        rates[machine.tape.state_of(value)] = 0.0
-    for i, state in enumerate(machine.program.states):
-        if state.kind not in ("mass", "energy", "stroke", "spool") or state.name.startswith("atmosphere"):
-            rates[i] = 0.0
-    return rates
+    adiabatic = [machine.tape.state_of(value) for value in assembly.adiabatic]
+    return adiabatic + [
+        i
+        for i, state in enumerate(machine.program.states)
+        if state.kind not in ("mass", "energy", "stroke", "spool") or state.name.startswith("atmosphere")
+    ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pneusim.engine import layout
 from pneusim.engine.families import AFFINE, FAMILIES, RESTRICTION
 from pneusim.engine.tape import Tape
 from tests.engine.bench import ATMOSPHERE, Bench, C
@@ -112,3 +113,20 @@ def test_machines_of_one_program_do_not_share_their_numbers():
     b.run(1.0, one)
     assert other.read(b.watch["tank"]) == pytest.approx(5e5)
     assert one.read(b.watch["tank"]) < 4e5
+
+
+def test_what_was_worked_out_for_one_tape_serves_one_of_the_same_structure_with_its_own_numbers(monkeypatch):
+    def machine(litres):
+        b = Bench()
+        b.volume("tank", litres * 1e-3)
+        return b.machine()
+
+    machine(1.0)
+    known = len(layout._LAID_OUT)
+    taken = machine(2.0).program
+    assert len(layout._LAID_OUT) == known
+    monkeypatch.setattr(layout, "_LAID_OUT", type(layout._LAID_OUT)())
+    fresh = machine(2.0).program
+    assert np.array_equal(taken.integers, fresh.integers)
+    assert np.array_equal(taken.floats, fresh.floats)
+    assert not np.array_equal(taken.floats, machine(1.0).program.floats)

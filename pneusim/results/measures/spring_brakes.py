@@ -68,12 +68,15 @@ def _edges(travel: Channel) -> list[tuple[int, float, float]]:
     edges: list[tuple[int, float, float]] = []
     low = high = direction = 0
     z, times = np.maximum(travel.values, 0.0), travel.times
+    if np.ptp(z) < MOVED:
+        return edges
     travel = replace(travel, values=z)
-    for i in range(1, len(z)):
-        low, high = (i if z[i] <= z[low] else low), (i if z[i] >= z[high] else high)
-        if direction <= 0 and z[i] - z[low] >= MOVED:
+    at = z.tolist()  # a list is read several times faster than an array, one value at a time
+    for i in range(1, len(at)):
+        low, high = (i if at[i] <= at[low] else low), (i if at[i] >= at[high] else high)
+        if direction <= 0 and at[i] - at[low] >= MOVED:
             direction, extreme = +1, low
-        elif direction >= 0 and z[high] - z[i] >= MOVED:
+        elif direction >= 0 and at[high] - at[i] >= MOVED:
             direction, extreme = -1, high
         else:
             continue
