@@ -1,7 +1,8 @@
 """HTML files that stand alone: escaped text, data, scripts and styles inside, and nothing else may load or run.
 
-The policy in a file's head names the hash of every script and style that the file holds, taken from the very text that
-is written; what a circuit file puts into a name can therefore neither run nor be fetched.
+The policy in a file's head names the hash of the one script and the one style that the file holds, taken from the very
+text that is written; what a circuit file puts into a name can therefore neither run nor be fetched.  That script holds
+all modules: it gives each a ``blob:`` address, which nothing but a running script can make, and imports the last.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import re
 from collections.abc import Mapping
 from html import escape
 from typing import Any
@@ -21,16 +23,28 @@ TEMPLATE = """<!doctype html>
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="icon" href="data:,">
 <title>{title}</title>
-<style>{style}</style>
-</head>
+{style}</head>
 <body>
 {body}
-{scripts}</body>
+{script}</body>
 </html>
 """
 
+IMPORT = re.compile(r'^((?:import|export)\b[^;"]*)"([\w-]+)";', re.MULTILINE)
+"""How a module names another one: all before its bare name, and the name."""
 
-def document(title: str, body: str, style: str = "", script: str = "", modules: Mapping[str, str] | None = None) -> str:
+_START = """
+const urls = {};
+for (const [name, text] of Object.entries(MODULES)) {
+  const linked = text.replace(IMPORT, (all, head, other) => `${head}"${urls[other]}";`);
+  urls[name] = URL.createObjectURL(new Blob([linked], { type: "text/javascript" }));
+}
+await import(Object.values(urls).pop());
+"""
+"""Runs the last of the modules; each may import those before it."""
+
+
+def document(title: str, body: str, style: str = "", modules: Mapping[str, str] | None = None) -> str:
     """A whole HTML file.
 
     Parameters
@@ -39,15 +53,16 @@ def document(title: str, body: str, style: str = "", script: str = "", modules: 
         Plain text.
     body : str
         HTML, its names escaped already.
-    style, script : str
-        Text of the style sheet, and of the module that runs.
+    style : str
+        Text of the style sheet.
     modules : mapping of str to str, optional
-        Text of every other module by the bare name that it is imported by.
+        Text of every module by the bare name that it is imported by, each after those that it imports; the last
+        one runs.
 
     Raises
     ------
     ValueError
-        If a script or style would close its own element.
+        If the style would close its own element.
 
     Examples
     --------
@@ -55,31 +70,30 @@ def document(title: str, body: str, style: str = "", script: str = "", modules: 
     >>> "<title>&lt;b&gt;</title>" in page, "script-src" in page
     (True, False)
     """
-    _closes_nothing(style, "style")
-    _closes_nothing(script, "script")
-    imports = json.dumps({"imports": {name: _as_url(text) for name, text in sorted((modules or {}).items())}})
-    scripts = ""
-    if script:
-        scripts = f'<script type="importmap">{imports}</script>\n<script type="module">{script}</script>\n'
+    for forbidden in ("</style", "<!--"):
+        if forbidden in style.lower():
+            raise ValueError(f"a style must not hold {forbidden!r}")
+    script = _script(modules) if modules else ""
     return TEMPLATE.format(
-        policy=policy([style] if style else [], [imports, script] if script else []),
-        title=escape(title), style=style, body=body, scripts=scripts,
+        policy=policy(style, script), title=escape(title), body=body,
+        style=f"<style>{style}</style>\n" if style else "",
+        script=f'<script type="module">{script}</script>\n' if script else "",
     )  # fmt: skip
 
 
-def policy(styles: list[str], scripts: list[str]) -> str:
-    """The content security policy that lets these texts in, and pictures and modules that stand in the file.
+def policy(style: str, script: str) -> str:
+    """The content security policy that lets these texts in, modules that the script makes, and pictures in the file.
 
     Examples
     --------
-    >>> policy([], [])
+    >>> policy("", "")
     "default-src 'none'; img-src data:; base-uri 'none'; form-action 'none'"
     """
     rules = ["default-src 'none'", "img-src data:", "base-uri 'none'", "form-action 'none'"]
-    if styles:
-        rules.append(f"style-src {' '.join(map(_hash, styles))}")
-    if scripts:
-        rules.append(f"script-src {' '.join(map(_hash, scripts))} data:")
+    if style:
+        rules.append(f"style-src {_hash(style)}")
+    if script:
+        rules.append(f"script-src {_hash(script)} blob:")
     return "; ".join(rules)
 
 
@@ -96,19 +110,18 @@ def json_block(name: str, data: Any) -> str:
     >>> json_block("replay", {"title": "</script>"})
     '<script type="application/json" id="replay">{"title":"\\u003c/script>"}</script>'
     """
-    text = json.dumps(data, separators=(",", ":"), ensure_ascii=False, allow_nan=False).replace("<", "\\u003c")
-    return f'<script type="application/json" id="{escape(name)}">{text}</script>'
+    return f'<script type="application/json" id="{escape(name)}">{_json(data)}</script>'
 
 
-def _closes_nothing(text: str, element: str) -> None:
-    for forbidden in (f"</{element}", "<!--"):
-        if forbidden in text.lower():
-            raise ValueError(f"a {element} must not hold {forbidden!r}")
+def _script(modules: Mapping[str, str]) -> str:
+    """The script that holds the modules as texts, links them, and runs the last."""
+    return f"const MODULES = {_json(modules)};\nconst IMPORT = /{IMPORT.pattern}/gm;{_START}"
+
+
+def _json(data: Any) -> str:
+    """JSON in which nothing closes an element."""
+    return json.dumps(data, separators=(",", ":"), ensure_ascii=False, allow_nan=False).replace("<", "\\u003c")
 
 
 def _hash(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode('utf-8')).digest()).decode()}'"
-
-
-def _as_url(text: str) -> str:
-    return "data:text/javascript;base64," + base64.b64encode(text.encode("utf-8")).decode()

@@ -67,14 +67,15 @@ def test_its_policy_is_in_force(browser: Browser, written: Callable[..., Path]) 
     watched = Watched(browser)
     page = Player(watched.open(written("brake"))).page
     assert watched.heard == []
-    script = "Object.assign(document.createElement('script'), {textContent: 'window.ran = 1'})"
-    page.evaluate(f"document.body.append({script})")
+    for script in ("{textContent: 'window.ran = 1'}", "{src: 'data:text/javascript,window.ran = 1'}"):
+        page.evaluate(f"document.body.append(Object.assign(document.createElement('script'), {script}))")
     page.evaluate("document.body.insertAdjacentHTML('beforeend', `<img src=x onerror='window.ran = 2'>`)")
     page.evaluate("fetch('http://127.0.0.1:9/').catch(() => undefined)")
-    until(lambda: page.evaluate("1") and len(watched.heard) >= 3, "three refusals")
+    until(lambda: page.evaluate("1") and len(watched.heard) >= 4, "four refusals")
     assert page.evaluate("window.ran") is None
     told = " ".join(watched.heard)
     assert "inline script" in told
+    assert "Loading the script 'data:" in told
     assert "Loading the image" in told
     assert "Connecting to" in told
     watched.close()

@@ -23,6 +23,8 @@ NOISES = {
     "console error: Applying inline style violates": ("<p style='color: red'>here</p>", ""),
     "console error: Executing inline event handler violates": ("<img src='data:,' alt='' onerror='alert(1)'>", ""),
     "console error: Executing inline script violates": ("<script>alert(1)</script>", ""),
+    "console error: Loading the script 'data:": ("<script src='data:text/javascript,alert(1)'></script>", ""),
+    "console error: Loading the script 'file:": ("<script src='other.js'></script>", ""),
     "console error: Connecting to 'http": ("", "fetch('http://127.0.0.1:9/').catch(() => undefined)"),
     "console error: Loading the stylesheet": ("<link rel='stylesheet' href='http://127.0.0.1:9/a.css'>", ""),
     "thrown: Evaluating a string as JavaScript violates": ("", "eval('1')"),
@@ -33,7 +35,7 @@ NOISES = {
 def test_a_noise_is_heard(noise: str, browser: Browser, tmp_path: Path) -> None:
     body, script = NOISES[noise]
     path = tmp_path / "page.html"
-    path.write_text(html.document("noise", body, "p{color:#003}", script or "1"), encoding="utf-8")
+    path.write_text(html.document("noise", body, "p{color:#003}", {"main": script or "1"}), encoding="utf-8")
     watched = Watched(browser)
     watched.open(path)
     until(lambda: watched.page.evaluate("1") and watched.heard, noise)
@@ -43,9 +45,9 @@ def test_a_noise_is_heard(noise: str, browser: Browser, tmp_path: Path) -> None:
 
 def test_a_quiet_page_is_silent(browser: Browser, tmp_path: Path) -> None:
     path = tmp_path / "page.html"
-    style, script = "p{color:#003}", "import {x} from 'one'; document.querySelector('p').textContent = x;"
-    modules = {"one": "export const x = 'two';"}
-    path.write_text(html.document("quiet", "<p>one</p>", style, script, modules), encoding="utf-8")
+    main = 'import { x } from "one";\ndocument.querySelector("p").textContent = x;'
+    modules = {"one": "export const x = 'two';", "main": main}
+    path.write_text(html.document("quiet", "<p>one</p>", "p{color:#003}", modules), encoding="utf-8")
     watched = Watched(browser)
     page = watched.open(path)
     page.get_by_text("two").wait_for()

@@ -29,7 +29,9 @@ def launched() -> Iterator[Browser]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium(), headless=True, args=FLAGS)
+        browser = playwright.chromium.launch(
+            executable_path=chromium(), headless=True, args=FLAGS, ignore_default_args=["--disable-ipc-flooding-protection"]
+        )
         try:
             yield browser
         finally:
@@ -56,7 +58,7 @@ class Watched:
 
     def _request(self, request: Any) -> None:
         scheme = request.url.partition(":")[0]
-        if scheme != "data" and not (scheme == "file" and request.is_navigation_request()):
+        if scheme not in ("data", "blob") and not (scheme == "file" and request.is_navigation_request()):
             self.heard.append(f"request: {request.url}")
 
     def open(self, path: Path, fragment: str = "") -> Page:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
@@ -15,8 +14,6 @@ from pneusim.show.replay import content
 
 MAIN = "replay"
 """The module that runs."""
-
-_IMPORT = re.compile(r'^(?:import|export)\b[^;"]*"([\w-]+)";', re.MULTILINE)
 
 
 @dataclass(frozen=True, repr=False)
@@ -69,9 +66,7 @@ def replay(run: Run, other: Run | None = None, units: str = "si") -> Page:
     data, drawings = content.document(run, other, units)
     title = str(data["title"])
     style = web_file("scene.css") + web_file("page.css")
-    modules = web_modules(MAIN)
-    main = modules.pop(MAIN)
-    return Page(title, html.document(f"{title} - replay", _body(data, drawings), style, main, modules))
+    return Page(title, html.document(f"{title} - replay", _body(data, drawings), style, web_modules(MAIN)))
 
 
 def _body(data: dict[str, object], drawings: list[str]) -> str:
@@ -80,14 +75,17 @@ def _body(data: dict[str, object], drawings: list[str]) -> str:
 
 
 def web_modules(main: str) -> dict[str, str]:
-    """Text of a module of the browser's side and of all that it imports, by name."""
+    """Text of a module of the browser's side by name, after those that it imports and those that these import."""
     found: dict[str, str] = {}
-    wanted = [main]
-    while wanted:
-        name = wanted.pop()
-        if name not in found:
-            found[name] = web_file(f"{name}.js")
-            wanted += _IMPORT.findall(found[name])
+
+    def visit(name: str) -> None:
+        text = web_file(f"{name}.js")
+        for _, other in html.IMPORT.findall(text):
+            if other not in found:
+                visit(other)
+        found[name] = text
+
+    visit(main)
     return found
 
 
