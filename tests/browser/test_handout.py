@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from pneusim.show.handout import handout
+from pneusim.show.paper.handout import handout
 from tests.browser.audit import violations
 from tests.browser.test_media import A4, sheets
 from tests.circuits.shipped import run

@@ -90,7 +90,7 @@ def test_without_scripts_it_says_that_it_needs_them(written: Callable[..., Path]
 
 def test_a_run_that_failed_says_so(replayed: Callable[..., Player]) -> None:
     player = replayed("failed")
-    assert run("failed").message in player.text()
+    assert run("failed").message in player.page.get_by_role("status").inner_text()
 
 
 def test_ten_minutes_end_where_the_run_ends(replayed: Callable[..., Player]) -> None:
