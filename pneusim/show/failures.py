@@ -20,7 +20,7 @@ from pneusim.studies.failures.study import Row, Study
 NAMED = 3
 """So many targets of a group are named."""
 
-GRAVE = 8
+GRAVE = 10
 """Classes up to this place stand out."""
 
 

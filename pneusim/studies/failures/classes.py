@@ -28,7 +28,14 @@ def _whole(c: Consequences, o: Owners) -> float:
 
 
 def _axles(c: Consequences, o: Owners) -> list[float]:
-    return [c.braking[axle] for axle in o.axles if axle in c.braking]
+    """Shares of the axles that are still there."""
+    away = {wheel for owner, unit in o.units.items() if unit in c.stops for wheel in o.vehicles[owner]}
+    return [c.braking[axle] for axle, wheels in o.axles.items() if axle in c.braking and not away & set(wheels)]
+
+
+def _vehicles(c: Consequences, o: Owners) -> list[float]:
+    """Shares of the parking force of the vehicles that are still there."""
+    return [c.parking[name] for name, unit in o.units.items() if name in c.parking and unit not in c.stops]
 
 
 def _parks(c: Consequences, o: Owners) -> float:
@@ -48,17 +55,23 @@ CLASSES = (
     Class("on_unwarned", "brakes come on by themselves, unwarned",
           "before the pedal is pressed, or by their springs before parking, and no warning came first",
           lambda c, o: bool(c.by_itself) and c.warning != IN_TIME),
+    Class("came_away", "a vehicle came away and stops by itself", "as above, but it has that force",
+          lambda c, o: bool(c.stops)),
     Class("no_parking", "cannot be parked",
-          f"parked, the whole holds less than {_percent(LIMITS.parks)} of the intact force",
-          lambda c, o: _parks(c, o) < LIMITS.parks),
+          f"parked, the whole holds less than {_percent(LIMITS.parks)} of the intact force, or a vehicle less than "
+          f"{_percent(LIMITS.lost)}",
+          lambda c, o: _parks(c, o) < LIMITS.parks or any(share < LIMITS.lost for share in _vehicles(c, o))),
     Class("axle_lost", "an axle does not brake",
           f"with the pedal down an axle brakes with less than {_percent(LIMITS.lost)} of its intact force",
           lambda c, o: any(share < LIMITS.lost for share in _axles(c, o))),
     Class("lopsided", "an axle brakes lopsidedly",
           f"the sides of an axle differ by more than {_percent(LIMITS.lopsided)} of the stronger one",
           lambda c, o: any(share > LIMITS.lopsided for share in c.lopsided.values())),
+    Class("axle_half", "an axle brakes with less than half of its force",
+          f"with the pedal down an axle brakes with less than {_percent(LIMITS.half)} of its intact force",
+          lambda c, o: any(share < LIMITS.half for share in _axles(c, o))),
     Class("on_warned", "brakes come on by themselves, after a warning",
-          "as above, but the driver was warned first",
+          "before the pedal is pressed, or by their springs before parking, but the driver was warned first",
           lambda c, o: bool(c.by_itself) and c.warning == IN_TIME),
     Class("stuck_on", "brakes do not come off",
           "a brake is still on when the driver begins to park, long after the pedal was released",
@@ -74,7 +87,7 @@ CLASSES = (
           lambda c, o: any(time > LIMITS.late for time in c.later.values())),
     Class("parks_weakly", "less parking force",
           f"parked, a vehicle holds less than {_percent(LIMITS.weak)} of the intact force",
-          lambda c, o: any(c.parking.get(owner, 1.0) < LIMITS.weak for owner in (*o.vehicles, o.whole))),
+          lambda c, o: any(share < LIMITS.weak for share in (*_vehicles(c, o), _parks(c, o)))),
     Class("strong", "more braking force",
           f"with the pedal down an axle brakes with more than {_percent(LIMITS.strong)} of its intact force",
           lambda c, o: any(share > LIMITS.strong for share in _axles(c, o))),

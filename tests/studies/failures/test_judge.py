@@ -66,6 +66,7 @@ def test_the_intact_vehicle_has_no_consequences() -> None:
     ({"forces__parked": {"rl": 6e3, "rr": 0.0}}, "no_parking"),
     ({"forces__held": {"fl": 900.0, "fr": 900.0}}, "axle_lost"),
     ({"forces__held": {"fl": 6.9e3}}, "lopsided"),
+    ({"forces__held": {"fl": 4.9e3, "fr": 4.9e3}}, "axle_half"),
     ({"pushes__parks": {"rl": 60.0}}, "stuck_on"),
     ({"pushes__drives": {"rl": 60.0}}, "cannot_move"),
     ({"forces__held": {"fl": 8.9e3, "fr": 8.9e3}}, "weak"),
@@ -127,7 +128,15 @@ def test_a_vehicle_that_separated_is_judged_by_whether_it_stops() -> None:
     assert rolls.braking["combination"] == 1.0  # what is left of it
     assert all_classes(rolls, combination)[0] == "runs_away"
     still["forces"]["pedal"] = {n: 6e3 if n.startswith("trailer") else 0.0 for n in usual}
-    assert judge(away, still, facts, combination, 8.0).stops == {"trailer": True}
+    stands = judge(away, still, facts, combination, 8.0)
+    assert stands.stops == {"trailer": True}
+    assert all_classes(stands, combination) == ("came_away",)
+
+
+def test_a_vehicle_that_does_not_park_is_not_made_up_for_by_the_other() -> None:
+    combination = owners_of(circuit("tractor-semitrailer"))
+    held = Consequences(parking={"combination": 0.6, "tractor.vehicle": 0.05, "trailer.vehicle": 1.0})
+    assert all_classes(held, combination) == ("no_parking", "parks_weakly")
 
 
 def test_classes_are_ordered_and_named_once() -> None:
