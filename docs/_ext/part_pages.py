@@ -16,9 +16,9 @@ from sphinx.errors import ExtensionError
 from pneusim.errors import PneusimError
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part, part_types
-from pneusim.show.characteristic import TIME, characteristic
-from pneusim.show.drawing import STYLE
-from pneusim.show.reference import tables
+from pneusim.show.figures.characteristic import TIME, characteristic
+from pneusim.show.figures.panels import STYLE
+from pneusim.show.tables.reference import tables
 
 FOLDER = "parts"
 HEADS: dict[str, tuple[str, ...]] = {

@@ -28,8 +28,8 @@ def command(file: str, scenario: str | None, output: Path | None, variant: str |
     from pneusim.cli.run import chosen_scenarios, finished_run
     from pneusim.cli.warmup import compile_engine
     from pneusim.reading import find_shipped, load
-    from pneusim.show.handout import handout
-    from pneusim.show.report.document import check_ending
+    from pneusim.show.paper.document import check_ending
+    from pneusim.show.paper.handout import handout
 
     path = find_shipped(file)
     circuit = load(path)
@@ -38,7 +38,7 @@ def command(file: str, scenario: str | None, output: Path | None, variant: str |
         raise UsageError(f"{file} has {len(chosen)} scenarios, and -o names one paper: name the scenario as well")
     papers = [output or Path(f"{path.stem}-{name}.html") for name in chosen]
     for paper in papers:
-        check_ending(paper)
+        check_ending(paper, "handout")
     compile_engine()
     for name, paper in zip(chosen, papers):
         run = finished_run(circuit, name, variant=variant, engine="rodas4", error_bar=False, quiet=False)

@@ -14,7 +14,7 @@ from pneusim.errors import UsageError
 def command(type_name: str | None) -> None:
     """List all parts, or tell all about one TYPE: ports, parameters, inputs, faults, events, an example."""
     from pneusim.parts.registry import part, part_types
-    from pneusim.show.reference import listing, reference
+    from pneusim.show.tables.reference import listing, reference
 
     if type_name is None:
         click.echo(listing([part(name) for name in part_types()]))

@@ -40,7 +40,7 @@ def command(
     chambers, forces, strokes, flows.
     """
     from pneusim.results.stored import read_result
-    from pneusim.show.plots import plot
+    from pneusim.show.figures.plots import plot
 
     run = read_result(folder)
     path = output or Path(f"{run.scenario.name}.png")

@@ -21,9 +21,10 @@ def command(folders: tuple[Path, ...], output: Path | None, units: str) -> None:
     alone; a .pdf needs weasyprint.
     """
     from pneusim.results.stored import read_result
-    from pneusim.show.report.document import check_ending, report
+    from pneusim.show.paper.document import check_ending
+    from pneusim.show.paper.report import report
 
     path = output or folders[0] / "report.html"
-    check_ending(path)
+    check_ending(path, "report")
     first, *others = (read_result(folder) for folder in folders)
     click.echo(f"written to {report(first, *others, units=units).save(path)}")

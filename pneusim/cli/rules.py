@@ -51,7 +51,7 @@ def command(
     from pneusim.results.store import check_writable
     from pneusim.rules import regulation as known
     from pneusim.rules.files import report_as_json, store
-    from pneusim.show.rule_pictures import save
+    from pneusim.show.figures.rule_pictures import save
 
     path = find_shipped(file)
     circuit = load(path)
@@ -83,7 +83,7 @@ def _show(report: Report, place: Path, units: str) -> None:
     from rich.console import Console
     from rich.text import Text
 
-    from pneusim.show.rules import tables
+    from pneusim.show.tables.rules import tables
 
     console = Console(highlight=False)
     console.print(tables(report, units))

@@ -113,7 +113,7 @@ def finished_run(circuit: Circuit, name: str, *, variant: str | None, engine: st
 
 def _store(run: Run, folder: Path, units: str) -> Path:
     from pneusim.results.store import store
-    from pneusim.show.plots import save
+    from pneusim.show.figures.plots import save
 
     def draw(run: Run, into: Path) -> None:
         save(run, into, units)
@@ -142,7 +142,7 @@ def _show(run: Run, place: Path, units: str) -> None:
 
     from pneusim.results.narrative import tell
     from pneusim.results.run import CAUTION
-    from pneusim.show.tables import tables
+    from pneusim.show.tables.run import tables
 
     console = Console(highlight=False)
     variant = f", variant {run.variant}" if run.variant else ""

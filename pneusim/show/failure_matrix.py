@@ -14,9 +14,9 @@ from matplotlib.patches import Rectangle
 
 from pneusim.results.run import CAUTION
 from pneusim.show import palette
-from pneusim.show.drawing import STYLE
 from pneusim.show.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
 from pneusim.show.failures import counted
+from pneusim.show.figures.panels import STYLE
 from pneusim.studies.failures.classes import class_named
 from pneusim.studies.failures.study import Study
 

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from pneusim.results.run import CAUTION
+from pneusim.show.paper.document import Document
 from pneusim.show.paper.handout import handout
-from pneusim.show.paper.report import Document, report
+from pneusim.show.paper.report import report
 from tests.browser.audit import violations
 from tests.browser.runs import run
 from tests.browser.test_media import A4, sheets

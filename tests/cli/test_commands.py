@@ -12,7 +12,7 @@ import pytest
 from pneusim import cli
 from pneusim.errors import Fault, Place
 from pneusim.parts.registry import part, part_types
-from pneusim.show.reference import reference
+from pneusim.show.tables.reference import reference
 
 
 def test_help_lists_the_commands_and_needs_none_of_them(call):

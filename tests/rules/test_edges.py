@@ -12,7 +12,7 @@ from pneusim.rules import judge, regulation
 from pneusim.rules.finding import MET, MISSED, NOT_JUDGED, Finding, not_judged
 from pneusim.rules.subject import alone
 from pneusim.rules.un13 import trailer_response
-from pneusim.show.rule_pictures import verdict
+from pneusim.show.figures.rule_pictures import verdict
 from tests.rules.circuits import DOLLY, GOOD, ROOMY, SLOW
 
 ALIKE = SLOW.replace("label: left brake", "label: brake").replace("label: right brake", "label: brake")

@@ -18,16 +18,17 @@ from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, MeasureResult, Run
 from pneusim.results.stored import as_stored
 from pneusim.results.words import amount, listed, moment
-from pneusim.show import beside, curves, palette
-from pneusim.show.curves import Curve
-from pneusim.show.limits import limits
+from pneusim.show import palette
+from pneusim.show.figures import beside, curves
+from pneusim.show.figures.curves import Curve
+from pneusim.show.figures.limits import limits
 from pneusim.show.replay import scene
 from pneusim.show.replay.colours import FAULT, PRESSURES
 from pneusim.show.replay.drawings import laid_out
 from pneusim.show.replay.pack import RESOLUTION, on_tick, packed, tick
 from pneusim.show.replay.rows import rows
 from pneusim.show.replay.samples import Samples, thin
-from pneusim.show.tables import NONE, closure_line
+from pneusim.show.tables.run import NONE, closure_line
 
 LIMITS_OF_MODEL = (
     "Dry air; walls at the temperature of the surroundings; spools and diaphragms without inertia; typical figures of "

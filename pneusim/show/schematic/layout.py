@@ -8,12 +8,12 @@ from itertools import pairwise
 
 from pneusim.errors import UsageError
 from pneusim.show.schematic.arrange import arrange
-from pneusim.show.schematic.beside import Area, Label, put_labels, wanted
 from pneusim.show.schematic.place import Frame, frame
 from pneusim.show.schematic.ports import End, Pin, pins
 from pneusim.show.schematic.quality import measure
 from pneusim.show.schematic.route import PASSES, Routes, route
 from pneusim.show.schematic.sheet import Net, Sheet, part_of
+from pneusim.show.schematic.spots import Area, Label, put_labels, wanted
 from pneusim.show.schematic.zones import Cell
 
 GAPS = (3, 5, 7, 9)

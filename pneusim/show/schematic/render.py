@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from pneusim.show.schematic.beside import LINE, Label, number_area
 from pneusim.show.schematic.labels import FONT
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.legend import legend
@@ -13,6 +12,7 @@ from pneusim.show.schematic.place import CELL
 from pneusim.show.schematic.ports import Pin
 from pneusim.show.schematic.route import lead_in
 from pneusim.show.schematic.sheet import Net, Node
+from pneusim.show.schematic.spots import LINE, Label, number_area
 from pneusim.show.schematic.symbols import draw_symbol, is_directed, is_round
 from pneusim.show.schematic.symbols.strokes import num
 from pneusim.show.schematic.vehicle import vehicle_group

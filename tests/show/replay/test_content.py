@@ -14,8 +14,8 @@ from pneusim.reading import load, load_text
 from pneusim.results.run import failed
 from pneusim.results.store import store
 from pneusim.results.stored import read_result
-from pneusim.show import curves
-from pneusim.show.limits import limits
+from pneusim.show.figures import curves
+from pneusim.show.figures.limits import limits
 from pneusim.show.replay.content import document
 from pneusim.show.schematic.picture import draw
 from tests.show.replay.test_pack import unpacked

@@ -11,7 +11,7 @@ from pneusim.parts.registry import part
 from pneusim.quantities import DIMENSIONS, express, express_in
 from pneusim.results.restate import restate
 from pneusim.results.words import listed, unit_title
-from pneusim.show.report.markup import NAME, Cell, Section, facts, table, text
+from pneusim.show.paper.markup import NAME, Cell, Section, facts, table, text
 
 MOST_OWNERS = 2
 """Components that are named where a default is used; more are counted."""

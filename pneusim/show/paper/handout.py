@@ -17,9 +17,9 @@ from pneusim.results.outcome import BOTH, DRAG, RELEASED, SERVICE, SPRING, stand
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, Event, Run
 from pneusim.results.words import amount, places, span, title
-from pneusim.show.plots import plot
-from pneusim.show.report.document import Document
-from pneusim.show.report.inline import drawn, plotted
+from pneusim.show.figures.plots import plot
+from pneusim.show.paper.document import Document
+from pneusim.show.paper.inline import drawn, plotted
 from pneusim.show.schematic.picture import draw
 
 ROOM, LINE, LEAST = 163.0, 5.0, 60.0
@@ -99,15 +99,15 @@ def handout(run: Run, units: str = "si") -> Document:
     body = "".join(
         [
             "<main>",
-            _sheet(run, "situation", _situation(run, acts, units, picture.replace(">", "><!--style-->", 1))),
+            _sheet(run, "situation", _situation(run, acts, units, picture)),
             _sheet(run, f"prediction{wide}", _asked(questions), empty),
             _sheet(run, f"solution{wide}", _answered(questions), filled, _told(run, units)),
             *(_sheet(run, "curves", curves) for curves in _curves(run, units)),
             f"</main><footer>{escape(CAUTION)}</footer>",
         ]
     )
-    sheet = resources.files("pneusim.show").joinpath("web", "handout.css").read_text(encoding="utf-8")
-    return Document(f"{run.circuit.title}: {name}", body, sheet, style)
+    sheet = resources.files("pneusim.show.paper").joinpath("handout.css").read_text(encoding="utf-8")
+    return Document("handout", f"{run.circuit.title}: {name}", body, sheet, style)
 
 
 def _sheet(run: Run, kind: str, *parts: str) -> str:

@@ -14,11 +14,11 @@ from pneusim.reading import load_text
 from pneusim.results import finish
 from pneusim.results.run import Event
 from pneusim.results.store import store
-from pneusim.show import curves, plots
-from pneusim.show.against import ARROWS
-from pneusim.show.flows import of_flows
-from pneusim.show.limits import limits
-from pneusim.show.marks import MOST, legend, marks
+from pneusim.show.figures import curves, plots
+from pneusim.show.figures.against import ARROWS
+from pneusim.show.figures.flows import of_flows
+from pneusim.show.figures.limits import limits
+from pneusim.show.figures.marks import MOST, legend, marks
 from tests.results.synthetic import run_of, separation
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pneusim.results.narrative import SILENT
 from pneusim.results.run import Run
-from pneusim.show.curves import Curve
+from pneusim.show.figures.curves import Curve
 
 DASHES = {"A": {"dashed": "dotted"}, "B": {"solid": "dashed", "dashed": "dashdot", "dotted": "dashdot"}}
 """Dashes of each run's curves; those that are not named stay."""

@@ -16,8 +16,8 @@ from pneusim.quantities import DIMENSIONS, unit_of
 from pneusim.reading import load_text
 from pneusim.results.run import Run
 from pneusim.show import palette
-from pneusim.show.against import arrows
-from pneusim.show.drawing import STYLE, RunFigure
+from pneusim.show.figures.against import arrows
+from pneusim.show.figures.panels import STYLE, RunFigure
 
 SIZE = (6.4, 4.0)
 """Width and height of the figure [in]."""

@@ -4,7 +4,7 @@ import pytest
 from rich.console import Console
 
 from pneusim.results import finish
-from pneusim.show.tables import tables
+from pneusim.show.tables.run import tables
 from tests.results.synthetic import run_of, separation
 
 

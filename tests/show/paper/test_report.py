@@ -14,9 +14,9 @@ from pneusim.errors import UsageError
 from pneusim.reading import load_text
 from pneusim.results.run import CAUTION, failed
 from pneusim.results.store import store
-from pneusim.show.report import report
-from pneusim.show.report.inline import plotted
-from pneusim.show.report.margins import judged, margin, nearest
+from pneusim.show.paper.inline import plotted
+from pneusim.show.paper.report import report
+from pneusim.show.paper.report.margins import judged, margin, nearest
 
 CIRCUIT = """
 pneusim: 1

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pneusim.results.run import Channel, Run
-from pneusim.show.curves import Curve, coloured
+from pneusim.show.figures.curves import Curve, coloured
 
 MOST = 6
 """So many flows are shown."""

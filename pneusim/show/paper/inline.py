@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from html import escape
 from io import StringIO
 
 import matplotlib
 
-from pneusim.show.drawing import STYLE, RunFigure
+from pneusim.show.figures.panels import STYLE, RunFigure
 
-_STYLE = re.compile(r'\sstyle="([^"]*)"')
+STYLE_PLACE = "<!--style-->"
+"""Where a schematic takes its style sheet if it must hold one: right behind its first tag."""
+
 _SHEET = re.compile(r"<style[^>]*>(.*?)</style>", re.DOTALL)
-_NAMES = re.compile(r'((?:\sid|xlink:href|\shref)="#?|url\(#)')
+_TAG = re.compile(r"<[a-zA-Z][^<>]*>")
+_ATTRIBUTE = re.compile(r'\s([\w:-]+)="([^"]*)"')
+_POINTS = ("clip-path", "fill", "stroke", "mask", "filter", "marker-start", "marker-mid", "marker-end")
+"""Attributes whose value may be a ``url(#...)``."""
+
 _FONT_PARTS = ("font-style", "font-weight", "font-size", "font-family")
 _FONT = re.compile(r"(?:(italic|oblique)\s+)?(?:(bold|\d+)\s+)?([\d.]+px)\s+(.*)")
 
@@ -25,20 +32,40 @@ def plotted(figure: RunFigure, prefix: str, words: str) -> str:
     svg = buffer.getvalue()
     svg = svg[svg.index("<svg") :]
     svg = re.sub(r"\s*<metadata>.*?</metadata>", "", svg, flags=re.DOTALL)
-    svg = _STYLE.sub(lambda match: _attributes(match[1]), _SHEET.sub("", svg))
+    svg = _in_tags(_styled, _SHEET.sub("", svg))
     svg = re.sub(r"<svg ([^>]*?)width=\"[^\"]*\" height=\"[^\"]*\" ", r"<svg \1", svg, count=1)
     return _prefixed(svg, prefix).replace("<svg ", f'<svg class="plot" role="img" aria-label="{escape(words)}" ', 1)
 
 
 def drawn(svg: str, prefix: str) -> tuple[str, str]:
-    """A schematic without its style sheet, and the style sheet."""
+    """A schematic without its style sheet but with the place for it, and the style sheet."""
     sheet = _SHEET.search(svg)
-    return _prefixed(_SHEET.sub("", svg), prefix), sheet[1] if sheet else ""
+    bare = _prefixed(_SHEET.sub("", svg), prefix)
+    return bare.replace(">", f">{STYLE_PLACE}", 1), sheet[1] if sheet else ""
+
+
+def _in_tags(change: Callable[[str, str], str], svg: str) -> str:
+    """The picture with its attributes changed, given as name and value; what stands between tags is text and stays."""
+    return _TAG.sub(lambda tag: _ATTRIBUTE.sub(lambda found: change(found[1], found[2]), tag[0]), svg)
 
 
 def _prefixed(svg: str, prefix: str) -> str:
     """The picture with names of its own, so that several can stand on one page."""
-    return _NAMES.sub(lambda match: f"{match[1]}{prefix}-", svg)
+
+    def renamed(name: str, value: str) -> str:
+        if name == "id":
+            value = f"{prefix}-{value}"
+        elif name in ("href", "xlink:href") and value.startswith("#"):
+            value = f"#{prefix}-{value[1:]}"
+        elif name in _POINTS and value.startswith("url(#"):
+            value = f"url(#{prefix}-{value[5:]}"
+        return f' {name}="{value}"'
+
+    return _in_tags(renamed, svg)
+
+
+def _styled(name: str, value: str) -> str:
+    return _attributes(value) if name == "style" else f' {name}="{value}"'
 
 
 def _attributes(style: str) -> str:

@@ -13,14 +13,14 @@ from pneusim.errors import UsageError
 from pneusim.quantities import unit_of
 from pneusim.results.measures.applications import applications
 from pneusim.results.run import Run
-from pneusim.show import curves, drawing
-from pneusim.show.against import characteristics
-from pneusim.show.beside import heading, moved, named, told
-from pneusim.show.curves import Curve
-from pneusim.show.drawing import Panel, RunFigure, dimension_words
-from pneusim.show.flows import of_flows
-from pneusim.show.limits import limits
-from pneusim.show.marks import legend, marks, merged
+from pneusim.show.figures import curves
+from pneusim.show.figures.against import characteristics
+from pneusim.show.figures.beside import heading, moved, named, told
+from pneusim.show.figures.curves import Curve
+from pneusim.show.figures.flows import of_flows
+from pneusim.show.figures.limits import limits
+from pneusim.show.figures.marks import legend, marks, merged
+from pneusim.show.figures.panels import STYLE, Panel, RunFigure, dimension_words, figure
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ def plot(
         raise UsageError(f"nothing to draw: the part from {first:g} s to {last:g} s is empty")
     note = told(run, beside, by) if beside is not None else ()
     asked = _Asked(run, other, what, (first, last), units, note)
-    with matplotlib.rc_context(drawing.STYLE):
+    with matplotlib.rc_context(STYLE):
         return _over_time(asked) if against is None else _against(asked, against)
 
 
@@ -129,7 +129,7 @@ def _over_time(asked: _Asked) -> RunFigure:
     below = [*asked.note, *legend(found, left_out), *limited]
     below += [f"and {skipped} more limits, see the measures"] if skipped else []
     cut = [replace(panel, curves=curves.sampled(panel.curves, *span)) for panel in panels]
-    return drawing.figure(heading(run, other), cut, span, found, "\n".join(below), units)
+    return figure(heading(run, other), cut, span, found, "\n".join(below), units)
 
 
 def _both(ours: dict[str, list[Curve]], theirs: dict[str, list[Curve]]) -> dict[str, list[Curve]]:
@@ -182,10 +182,10 @@ def save(run: Run, folder: Path, units: str = "si") -> list[Path]:
     """Write the figures that tell a run as PNG and SVG into a folder."""
     written = []
     for name, view in views(run).items():
-        figure = plot(run, *view.groups, units=units, start=view.start, end=view.end)
+        drawn = plot(run, *view.groups, units=units, start=view.start, end=view.end)
         for kind in SAVED_AS:
             written.append(folder / f"{name}.{kind}")
-            figure.save(written[-1])
+            drawn.save(written[-1])
     return written
 
 

@@ -15,11 +15,11 @@ from pneusim.quantities import DIMENSIONS, express
 from pneusim.results.narrative import SILENT, tell
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.show.plots import GROUPS, OVERVIEW, plot, views
-from pneusim.show.report.inline import plotted
-from pneusim.show.report.margins import judged
-from pneusim.show.report.markup import NAME, Section, facts, figure, listing, of_terminal, table, text
-from pneusim.show.tables import tables
+from pneusim.show.figures.plots import GROUPS, OVERVIEW, plot, views
+from pneusim.show.paper.inline import plotted
+from pneusim.show.paper.markup import NAME, Section, facts, figure, listing, of_terminal, table, text
+from pneusim.show.paper.report.margins import judged
+from pneusim.show.tables.run import tables
 
 CLOSES = "A run whose balance of mass or energy does not close counts as failed."
 NOT_LISTED = ("mechanics",)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from pneusim.parts.catalogue import SOURCES
 from pneusim.results.run import Run
-from pneusim.show.report.markup import Section, listing, table, text
+from pneusim.show.paper.markup import Section, listing, table, text
 
 LIMITS = (
     "Pressures of -0.3 bar to 11 bar gauge, 200 K to 450 K; a run that leaves that range says so.",

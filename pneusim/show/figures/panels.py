@@ -21,9 +21,9 @@ from PIL import Image
 from pneusim.errors import UsageError
 from pneusim.quantities import DIMENSIONS, Unit, unit_of
 from pneusim.show import palette
-from pneusim.show.curves import Curve
-from pneusim.show.limits import Limit
-from pneusim.show.marks import Mark
+from pneusim.show.figures.curves import Curve
+from pneusim.show.figures.limits import Limit
+from pneusim.show.figures.marks import Mark
 
 SIZE = (8.0, 5.0)
 """Width and height of a figure without its lists of curves and events [in]."""

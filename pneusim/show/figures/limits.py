@@ -14,7 +14,7 @@ from pneusim.quantities import express
 from pneusim.results.measures.brakes import brake_components
 from pneusim.results.run import Run
 from pneusim.results.words import listed, places, title
-from pneusim.show.curves import Curve
+from pneusim.show.figures.curves import Curve
 
 MOST = 8
 """So many limits are drawn in one panel; the rest is counted."""

@@ -7,7 +7,7 @@ import pytest
 
 from pneusim.errors import UsageError
 from pneusim.parts.registry import part
-from pneusim.show.characteristic import characteristic
+from pneusim.show.figures.characteristic import characteristic
 
 
 def test_two_channels_of_the_example_against_each_other() -> None:

@@ -1,101 +1,25 @@
-"""Puts a report together, and writes it."""
+"""Puts a report together."""
 
 from __future__ import annotations
 
 import hashlib
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from html import escape
-from importlib import import_module, resources
-from pathlib import Path
-from typing import Any
+from importlib import resources
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
 from pneusim.results.run import CAUTION, Run
 from pneusim.results.stored import circuit_as_json
-from pneusim.show import html
-from pneusim.show.report.circuit_part import circuit_section
-from pneusim.show.report.closing import sources_section, validity_section
-from pneusim.show.report.inline import drawn
-from pneusim.show.report.margins import judged, nearest
-from pneusim.show.report.markup import Section, facts, figure, table
-from pneusim.show.report.run_part import run_section
+from pneusim.show.paper.document import Document
+from pneusim.show.paper.inline import drawn
+from pneusim.show.paper.markup import Section, facts, figure, table
+from pneusim.show.paper.report.circuit_part import circuit_section
+from pneusim.show.paper.report.closing import sources_section, validity_section
+from pneusim.show.paper.report.margins import judged, nearest
+from pneusim.show.paper.report.run_part import run_section
 from pneusim.show.schematic.picture import draw
-
-FORMATS = (".html", ".pdf")
-
-
-@dataclass(frozen=True, repr=False)
-class Document:
-    """A finished report.
-
-    Attributes
-    ----------
-    title : str
-    body : str
-        HTML of the pages, without scripts and styles.
-    style : str
-        Style sheet of the report.
-    pictures : str
-        Style sheet of the schematics.
-    """
-
-    title: str
-    body: str = field(repr=False)
-    style: str = field(repr=False)
-    pictures: str = field(repr=False)
-
-    def __repr__(self) -> str:
-        """Tell what it is and how large."""
-        return f"<report {self.title!r}: {len(self.html) // 1000} kB of HTML>"
-
-    @property
-    def html(self) -> str:
-        """The report as one HTML file that loads nothing and runs nothing."""
-        return html.document(self.title, self.body, f"{self.style}\n{self.pictures}")
-
-    def save(self, path: str | Path) -> Path:
-        """Write the report; the ending of ``path`` chooses .html or .pdf.
-
-        Raises
-        ------
-        UsageError
-            If the ending is another, weasyprint is not installed, or the file cannot be written.
-        """
-        path = Path(path)
-        check_ending(path)
-        data = self.html.encode("utf-8") if path.suffix == ".html" else self._as_pdf()
-        try:
-            path.write_bytes(data)
-        except OSError as error:
-            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
-        return path
-
-    def _as_pdf(self) -> bytes:
-        # A drawing of a PDF takes its style from inside itself, a page of HTML with a policy only from its head.
-        body = self.body.replace("<!--style-->", f"<style>{self.pictures}</style>")
-        data: bytes = _weasyprint().HTML(string=html.document(self.title, body, self.style)).write_pdf()
-        return data
-
-
-def check_ending(path: Path) -> None:
-    """Raise a UsageError if a file's ending is none of a report that can be made here."""
-    if path.suffix not in FORMATS:
-        raise UsageError(f"{path}: a report is written as .html or .pdf; give the file one of these endings")
-    if path.suffix == ".pdf":
-        _weasyprint()
-
-
-def _weasyprint() -> Any:
-    try:
-        return import_module("weasyprint")
-    except (ImportError, OSError):  # OSError: the package is there, the pango library is not
-        raise UsageError(
-            "a .pdf needs the package weasyprint and the pango library; install them with pip install 'pneusim[pdf]', "
-            "or write an .html and print it from a browser"
-        ) from None
 
 
 def report(run: Run, *others: Run, units: str = "si") -> Document:
@@ -134,8 +58,8 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
     title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
     front = f"{_cover(title, runs, circuits, units)}{_contents(sections)}"
     body = f"{front}<main>{''.join(_bodies(sections))}</main><footer>{escape(CAUTION)}</footer>"
-    sheet = resources.files("pneusim.show").joinpath("web", "report.css").read_text(encoding="utf-8")
-    return Document(title, body, sheet.replace('"CAUTION"', json.dumps(CAUTION)), style)
+    sheet = resources.files("pneusim.show.paper").joinpath("report.css").read_text(encoding="utf-8")
+    return Document("report", title, body, sheet.replace('"CAUTION"', json.dumps(CAUTION)), style)
 
 
 def _circuits(runs: Sequence[Run]) -> dict[str, Circuit]:
@@ -159,7 +83,7 @@ def _schematic(circuit: Circuit, prefix: str) -> tuple[str, str]:
     except UsageError:
         return "", ""  # a line that cannot be drawn: the tables tell the circuit
     caption = f"Schematic of {circuit.title}, from above, the front at the left."
-    return figure(picture.replace(">", "><!--style-->", 1), caption), style
+    return figure(picture, caption), style
 
 
 def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:

@@ -11,9 +11,9 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from pneusim.quantities import Unit, unit_of
-from pneusim.show import drawing, palette
-from pneusim.show.curves import Curve
-from pneusim.show.drawing import RunFigure, dimension_words
+from pneusim.show import palette
+from pneusim.show.figures.curves import Curve
+from pneusim.show.figures.panels import RunFigure, dimension_words, name, sheet
 
 WIDEST = 60
 """Letters in a line of an axis' words."""
@@ -35,11 +35,11 @@ def characteristics(heading: str, pairs: Sequence[tuple[Curve, Curve]], note: Se
     same = any(base.dimension == curve.dimension for base, curve in pairs)
     equal = " On the thin line both are equal." if same else ""
     below = "\n".join([*note, told + equal])
-    whole, axes_of, width = drawing.sheet(heading, [[curve for _, curve in panel] for panel in panels], below)
+    whole, axes_of, width = sheet(heading, [[curve for _, curve in panel] for panel in panels], below)
     for axes, panel in zip(axes_of, panels):
         lines = [_draw(axes, base, curve, units) for base, curve in panel]
         _name_axes(axes, *panel[0], units)
-        drawing.name(axes, whole, lines, [curve for _, curve in panel], width)
+        name(axes, whole, lines, [curve for _, curve in panel], width)
     return whole
 
 

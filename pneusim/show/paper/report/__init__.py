@@ -1,5 +1,5 @@
 """A report of results for an engineer's file: one HTML file without scripts, or a PDF."""
 
-from pneusim.show.report.document import Document, report
+from pneusim.show.paper.report.report import report
 
-__all__ = ["Document", "report"]
+__all__ = ["report"]

@@ -21,9 +21,9 @@ from pneusim.results.words import listed
 from pneusim.rules.files import picture_file
 from pneusim.rules.finding import CAUTIONS, MISSED, NOT_JUDGED, Finding, Mark, Picture, Report
 from pneusim.show import palette
-from pneusim.show.curves import NEGLIGIBLE, SAME
-from pneusim.show.drawing import LETTER, LINE, SIZE, STYLE, TEXT, RunFigure, dimension_words
-from pneusim.show.rules import margin_in_words, value_in_words
+from pneusim.show.figures.curves import NEGLIGIBLE, SAME
+from pneusim.show.figures.panels import LETTER, LINE, SIZE, STYLE, TEXT, RunFigure, dimension_words
+from pneusim.show.tables.rules import margin_in_words, value_in_words
 
 DPI = 110
 

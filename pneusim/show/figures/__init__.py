@@ -1,0 +1,1 @@
+"""Figures of runs, parts, procedures and studies."""

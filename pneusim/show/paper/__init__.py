@@ -1,0 +1,1 @@
+"""Papers: reports and handouts, HTML without scripts or PDF."""
