@@ -84,20 +84,26 @@ class Sampler:
         Places of the values wanted.
     tolerance : ndarray, shape (k,)
         Largest error of linear interpolation wanted, in each value's unit; inf = no matter.
+    kept : ndarray of int, optional
+        Which of the values are kept; all of them decide where samples are taken, so that those kept are the same
+        whatever else is.
     """
 
     machine: Machine
     places: npt.NDArray[np.int64]
     tolerance: Floats
+    kept: npt.NDArray[np.int64] | None = None
     _times: list[Floats] = field(default_factory=list)
     _rows: list[Floats] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self._integers = part(self.machine.program, self.places.tolist())
+        self._chosen = self.places if self.kept is None else self.places[self.kept]
+        self._integers_of_all = part(self.machine.program, self.places.tolist())
+        self._integers = part(self.machine.program, self._chosen.tolist())
 
     def now(self) -> None:
         """Sample the machine as it stands."""
-        self._add(np.array([self.machine.time]), self.machine.observe()[self.places][np.newaxis])
+        self._add(np.array([self.machine.time]), self.machine.observe()[self._chosen][np.newaxis])
 
     def take(self, steps: Steps) -> None:
         """Sample the steps of one advance, with the numbers under which they were made."""
@@ -106,13 +112,12 @@ class Sampler:
             return
         m = self.machine
         calls = (m.kernel.observe, dense)
-        model = (self._integers, m.floats, m.values, self.places)
         record = (steps.times, steps.states, steps.vectors)
         parts: Ints = np.zeros(count, np.int64)
-        _parts(*calls, model, record, self.tolerance, parts)
+        _parts(*calls, (self._integers_of_all, m.floats, m.values, self.places), record, self.tolerance, parts)
         size = int(parts.sum()) + 1
-        times, rows = np.empty(size), np.empty((size, len(self.places)))
-        _fill(*calls, model, record, parts, times, rows)
+        times, rows = np.empty(size), np.empty((size, len(self._chosen)))
+        _fill(*calls, (self._integers, m.floats, m.values, self._chosen), record, parts, times, rows)
         self._add(times, rows)
 
     def _add(self, times: Floats, rows: Floats) -> None:
@@ -124,7 +129,12 @@ class Sampler:
             self._rows.append(rows)
 
     def samples(self) -> tuple[Floats, Floats]:
-        """Times, shape (n,), and values, shape (n, k)."""
+        """Times, shape (n,), and the values that are kept, shape (n, k)."""
         if not self._times:
-            return np.zeros(0), np.zeros((0, len(self.places)))
+            return np.zeros(0), np.zeros((0, len(self._chosen)))
         return np.concatenate(self._times), np.concatenate(self._rows)
+
+    def forget(self) -> None:
+        """Let go of all samples."""
+        self._times.clear()
+        self._rows.clear()

@@ -64,7 +64,9 @@ def _whole(session: Session, progress: Callable[[float], None] | None) -> Run:
     session.schedule()
     lasts = session.scenario.lasts
     session.advance(lasts, progress and (lambda time: progress(min(time / lasts, 1.0))))
-    return session.result()
+    result = session.result()
+    session.close()
+    return result
 
 
 def _with_error_bar(result: Run, engine: str, rtol: float) -> Run:

@@ -41,6 +41,7 @@ class Session:
     """A circuit under a scenario, at rest at 0 s when made: `advance` as often as wanted, then `result`.
 
     The scenario's steps are not entered until `schedule`; ``scenario`` may be put anew for what the result tells.
+    ``keep`` says of a channel's name whether the result has it; all channels by default.
 
     Raises
     ------
@@ -51,7 +52,13 @@ class Session:
     """
 
     def __init__(
-        self, circuit: Circuit, scenario: Scenario, engine: str, rtol: float, variant: str | None = None
+        self,
+        circuit: Circuit,
+        scenario: Scenario,
+        engine: str,
+        rtol: float,
+        variant: str | None = None,
+        keep: Callable[[str], bool] | None = None,
     ) -> None:
         _refuse_method(engine, rtol)
         self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
@@ -66,9 +73,11 @@ class Session:
         self.smallest_time_constant = smallest_time_constant(self.machine)
         self.totals = {kind: self.machine.total(kind) for kind in ("mass", "energy")}
         self.method = METHODS[engine](self.machine, rtol)
-        channels = self.compiled.channels.values()
-        places = np.array([self.machine.place(c.value) for c in channels], np.int64)
-        self.sampler = Sampler(self.machine, places, np.array([_tolerance(c) for c in channels]))
+        channels = self.compiled.channels
+        self._kept = [k for k, name in enumerate(channels) if keep is None or keep(name)]
+        places = np.array([self.machine.place(c.value) for c in channels.values()], np.int64)
+        tolerance = np.array([_tolerance(c) for c in channels.values()])
+        self.sampler = Sampler(self.machine, places, tolerance, np.array(self._kept, np.int64))
         self.loop = Loop(self.machine, self.method, self.sampler.take, lambda e: self._tell(e, self.machine.time))
         self.player = Player(self.compiled, self.machine, self.loop, self.events.append)
 
@@ -108,10 +117,19 @@ class Session:
 
     def result(self) -> Run:
         """What has been computed so far, measured and told; it must conserve mass and energy."""
+        result = self.computed()
+        return self._phase("measure", lambda: finish(result))
+
+    def computed(self) -> Run:
+        """What has been computed so far, not measured yet; it must conserve mass and energy."""
         result = self._result("ok", "The run reached its end, converged and conserves mass and energy.")
         if self.engine != "radau":
             self._check(result)
-        return self._phase("measure", lambda: finish(result))
+        return result
+
+    def close(self) -> None:
+        """Let go of the samples: what plays the scenario knows itself in a circle, which is cleared late."""
+        self.sampler.forget()
 
     def _phase(self, name: str, work: Callable[[], Result]) -> Result:
         begin = clock.perf_counter()
@@ -152,9 +170,10 @@ class Session:
 
     def _result(self, status: str, message: str) -> Run:
         times, values = self.sampler.samples()
+        offered = list(self.compiled.channels.items())
         channels = {
             name: Channel(name, times, np.ascontiguousarray(values[:, k]), c.dimension, c.label)
-            for k, (name, c) in enumerate(self.compiled.channels.items())
+            for k, (name, c) in enumerate(offered[place] for place in self._kept)
         }
         closure = Closure(
             *[abs(self.machine.total(kind) - self.totals[kind]) / self.totals[kind] for kind in ("mass", "energy")]

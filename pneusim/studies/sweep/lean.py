@@ -7,12 +7,6 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
-import numpy.typing as npt
-
-from pneusim.engine.rosenbrock import dense
-from pneusim.engine.sampling import Sampler, _fill, _parts
-from pneusim.engine.segments import Steps
 from pneusim.errors import UsageError
 from pneusim.parts.registry import part
 from pneusim.reading.faults import listed, nearest
@@ -28,8 +22,7 @@ from pneusim.results.measures import (
     spring_brakes,
 )
 from pneusim.results.run import Channel, MeasureResult, Run
-from pneusim.simulate.compiled import ChannelValue
-from pneusim.simulate.session import INTERPOLATION, Session
+from pneusim.simulate.session import Session
 from pneusim.studies.case import Case
 from pneusim.studies.outcome import Outcome
 from pneusim.studies.study import run_case
@@ -220,46 +213,9 @@ def lean_run(case: Case, channels: Collection[str]) -> Run:
     ------
     UsageError, RunFailed
     """
-    session = Session(case.circuit, case.scenario, "rodas4", case.rtol)
-    offered, session.compiled.channels = session.compiled.channels, {}  # nothing of them in the result
-    sampler = _sampler(session, offered, channels)
-    session.sampler, session.loop.sink = sampler, sampler.take
+    session = Session(case.circuit, case.scenario, "rodas4", case.rtol, keep=channels.__contains__)
     session.schedule()
     session.advance(case.scenario.lasts)
-    run = session.result()
-    times, values = sampler.samples()
-    kept = [name for name in offered if name in channels]
-    made = {
-        name: Channel(name, times, np.ascontiguousarray(values[:, k]), offered[name].dimension, offered[name].label)
-        for k, name in enumerate(kept)
-    }
-    return replace(run, channels=_Kept(made, offered))
-
-
-def _sampler(session: Session, offered: Mapping[str, ChannelValue], channels: Collection[str]) -> _Sparing:
-    places = np.array([session.machine.place(channel.value) for channel in offered.values()], np.int64)
-    bends = [np.inf if c.derived else INTERPOLATION.get(c.dimension, np.inf) for c in offered.values()]
-    kept = np.array([k for k, name in enumerate(offered) if name in channels], np.int64)
-    return _Sparing(Sampler(session.machine, places, np.array(bends)), kept)
-
-
-class _Sparing(Sampler):
-    """Samples where all values would be sampled, but keeps only some of them."""
-
-    def __init__(self, every: Sampler, kept: npt.NDArray[np.int64]) -> None:
-        super().__init__(every.machine, every.places[kept], every.tolerance[kept])
-        self._every = every
-
-    def take(self, steps: Steps) -> None:
-        """Sample the steps of one advance."""
-        count = len(steps.vectors)
-        if not count:
-            return
-        every, m = self._every, self.machine
-        calls, record = (m.kernel.observe, dense), (steps.times, steps.states, steps.vectors)
-        parts = np.zeros(count, np.int64)
-        _parts(*calls, (every._integers, m.floats, m.values, every.places), record, every.tolerance, parts)
-        size = int(parts.sum()) + 1
-        times, rows = np.empty(size), np.empty((size, len(self.places)))
-        _fill(*calls, (self._integers, m.floats, m.values, self.places), record, parts, times, rows)
-        self._add(times, rows)
+    run = session.computed()
+    session.close()
+    return replace(run, channels=_Kept(run.channels, session.compiled.channels))
