@@ -10,9 +10,7 @@ from __future__ import annotations
 import hashlib
 import importlib.util
 import inspect
-import os
 import sys
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -21,6 +19,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
+from pneusim.cache import cache_folder, write_whole
 from pneusim.engine.families import FAMILIES
 from pneusim.engine.families.family import Family
 from pneusim.engine.tape import HEADER, SLOT
@@ -282,33 +281,6 @@ def _fingerprint(text: str) -> str:
     return digest.hexdigest()[:16]
 
 
-def cache_folder() -> Path:
-    """Folder for compiled kernels: ``PNEUSIM_CACHE``, else the user's cache folder, else a temporary one."""
-    try:
-        base = _wanted_folder()
-        base.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=base):
-            return base
-    except (OSError, RuntimeError):  # not writable, or a user without a home
-        return _temporary_folder()
-
-
-def _wanted_folder() -> Path:
-    if named := os.environ.get("PNEUSIM_CACHE"):
-        return Path(named)
-    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "pneusim"
-
-
-def _temporary_folder() -> Path:
-    """A folder of this user alone: what lies in it is executed."""
-    user = os.getuid() if hasattr(os, "getuid") else None
-    folder = Path(tempfile.gettempdir()) / f"pneusim-{'user' if user is None else user}"
-    folder.mkdir(mode=0o700, exist_ok=True)
-    if user is not None and (folder.stat().st_uid != user or folder.stat().st_mode & 0o022):
-        return Path(tempfile.mkdtemp(prefix="pneusim-"))
-    return folder
-
-
 def _import(path: Path) -> ModuleType:
     spec = importlib.util.spec_from_file_location(path.stem, path)
     assert spec is not None
@@ -324,9 +296,7 @@ def kernel_path() -> Path:
     text = source()
     path = cache_folder() / f"kernel_{_fingerprint(text + inspect.getsource(sys.modules[__name__]))}.py"
     if not path.exists():
-        with tempfile.NamedTemporaryFile("w", dir=path.parent, suffix=".tmp", delete=False) as file:
-            file.write(text)
-        os.replace(file.name, path)
+        write_whole(path, text.encode("utf-8"))
     return path
 
 

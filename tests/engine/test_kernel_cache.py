@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import tempfile
 from pathlib import Path
 
 import pytest
@@ -28,51 +27,11 @@ def package(tmp_path, monkeypatch) -> Path:
     return copy
 
 
-def test_the_named_folder_is_used_and_made(cache):
-    assert kernel.cache_folder() == cache
+def test_the_kernel_is_written_into_the_cache_folder(cache):
     path = kernel.kernel_path()
     assert path.parent == cache
     assert path.read_text() == kernel.source()
     assert not kernel.is_compiled()
-
-
-def test_without_a_name_the_users_cache_is_used(tmp_path, monkeypatch):
-    monkeypatch.delenv("PNEUSIM_CACHE", raising=False)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    assert kernel.cache_folder() == tmp_path / "pneusim"
-
-
-def test_a_folder_that_cannot_be_written_is_replaced(tmp_path, monkeypatch):
-    (tmp_path / "file").write_text("in the way")
-    monkeypatch.setenv("PNEUSIM_CACHE", str(tmp_path / "file" / "cache"))
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    folder = kernel.cache_folder()
-    assert folder.parent == tmp_path
-    assert folder.name.startswith("pneusim-")
-    assert folder.stat().st_mode & 0o077 == 0, "nobody else may put code there"
-    assert kernel.kernel_path().parent == folder
-
-
-def test_a_user_without_a_home_gets_a_temporary_folder(tmp_path, monkeypatch):
-    def homeless():
-        raise RuntimeError("Could not determine home directory.")
-
-    for name in ("PNEUSIM_CACHE", "XDG_CACHE_HOME"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setattr(Path, "home", homeless)
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    assert kernel.cache_folder().parent == tmp_path
-
-
-def test_a_temporary_folder_that_others_can_write_is_not_used(tmp_path, monkeypatch):
-    monkeypatch.setenv("PNEUSIM_CACHE", str(tmp_path / "file" / "cache"))
-    (tmp_path / "file").write_text("in the way")
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    open_to_all = kernel.cache_folder()
-    open_to_all.chmod(0o777)
-    other = kernel.cache_folder()
-    assert other != open_to_all
-    assert other.stat().st_mode & 0o077 == 0
 
 
 def test_the_same_laws_keep_their_kernel_and_leave_nothing_behind(cache, package):

@@ -24,10 +24,11 @@ from pneusim.show.figures.curves import Curve
 from pneusim.show.figures.limits import limits
 from pneusim.show.replay import scene
 from pneusim.show.replay.colours import FAULT, PRESSURES
-from pneusim.show.replay.drawings import laid_out
 from pneusim.show.replay.pack import RESOLUTION, on_tick, packed, tick
 from pneusim.show.replay.rows import rows
 from pneusim.show.replay.samples import Samples, thin
+from pneusim.show.schematic.cache import laid_out
+from pneusim.show.schematic.sheet import sheet
 from pneusim.show.tables.run import NONE, closure_line
 
 LIMITS_OF_MODEL = (
@@ -93,7 +94,7 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         raise UsageError(f"there is nothing to replay: {run.message or 'the run has no channels'}")
     samples = thin(run, _finite(run))
     step = tick(samples.times)
-    layout = laid_out(run.circuit)
+    layout = laid_out(sheet(run.circuit))
     svg = scene.drawing(layout)
     if svg not in drawings:
         drawings.append(svg)

@@ -40,15 +40,15 @@ class Layout:
     labels: Mapping[str, Label]
 
 
-def lay_out(sheet: Sheet, cells: Mapping[str, Cell] | None = None) -> Layout:
-    """Place and route a sheet; ``cells`` saves the search for them.
+def lay_out(sheet: Sheet) -> Layout:
+    """Place and route a sheet.
 
     Raises
     ------
     UsageError
         If a line finds no way at the widest gaps.
     """
-    cells = arrange(sheet, lambda tried: _judged(sheet, tried)) if cells is None else cells
+    cells = arrange(sheet, lambda tried: _judged(sheet, tried))
     for gap in GAPS:
         made = _routed(sheet, cells, gap)
         if not made.routes.failed:

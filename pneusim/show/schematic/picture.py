@@ -9,11 +9,10 @@ from types import ModuleType
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
-from pneusim.show.schematic import cache
-from pneusim.show.schematic.arrange import is_settled
-from pneusim.show.schematic.layout import Layout, lay_out
+from pneusim.show.schematic.cache import laid_out
+from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.render import svg
-from pneusim.show.schematic.sheet import Sheet, sheet
+from pneusim.show.schematic.sheet import sheet
 
 FORMATS = (".svg", ".png", ".pdf")
 PIXELS = 1920
@@ -78,17 +77,8 @@ def draw(circuit: Circuit, unit: str | None = None) -> Drawing:
     >>> drawing.svg.startswith("<svg"), 'id="c-tank"' in drawing.svg
     (True, True)
     """
-    shown = sheet(circuit, unit)
-    made = _laid_out(shown)
+    made = laid_out(sheet(circuit, unit))
     return Drawing(svg(made), made)
-
-
-def _laid_out(shown: Sheet) -> Layout:
-    if is_settled(shown):
-        return lay_out(shown)
-    made = lay_out(shown, cache.cells_of(shown))
-    cache.keep(shown, dict(made.cells))
-    return made
 
 
 def check_ending(path: Path) -> None:

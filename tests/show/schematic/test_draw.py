@@ -62,10 +62,10 @@ def test_places_that_were_searched_for_are_kept_in_the_cache(tmp_path, monkeypat
     free = {name: replace(part, pos=None) for name, part in circuit("semitrailer-relay-emergency").components.items()}
     bare = replace(circuit("semitrailer-relay-emergency"), components=free)
     first = ps.draw(bare)
-    (kept,) = tmp_path.glob("places_*.json")
+    (kept,) = tmp_path.glob("layout_*.pickle")
     monkeypatch.setattr("pneusim.show.schematic.layout.arrange", None)
     assert ps.draw(bare) == first
-    kept.write_text("[1, 2")
+    kept.write_bytes(b"")
     with pytest.raises(TypeError):
         ps.draw(bare)
 

@@ -59,7 +59,7 @@ def test_a_pin_behind_a_wall_is_told():
 
 def test_gaps_widen_until_every_line_finds_its_way(monkeypatch):
     monkeypatch.setattr(layouts, "GAPS", (0, 5))
-    made = layouts.lay_out(sheet(circuit("semitrailer-3axle")), layout("semitrailer-3axle").cells)
+    made = layouts.lay_out(sheet(circuit("semitrailer-3axle")))
     holds(made)
 
 
@@ -67,7 +67,7 @@ def test_a_line_that_finds_no_way_is_told(monkeypatch):
     monkeypatch.setattr(layouts, "GAPS", (0,))
     words = r"semitrailer-3axle.yaml:\d+:\d+: line '\w+' cannot be drawn: no way is left"
     with pytest.raises(UsageError, match=words) as told:
-        layouts.lay_out(sheet(circuit("semitrailer-3axle")), layout("semitrailer-3axle").cells)
+        layouts.lay_out(sheet(circuit("semitrailer-3axle")))
     assert " between " in str(told.value)
     assert "Fix: " in str(told.value)
 

@@ -85,6 +85,7 @@ def bare(tmp_path):
 @pytest.mark.parametrize("name", ["one-axle", "semitrailer-2axle", "semitrailer-timing-rig"])
 def test_written_pins_give_the_same_picture_and_are_written_once(bare, name, monkeypatch):
     monkeypatch.chdir(bare)
+    monkeypatch.setenv("PNEUSIM_CACHE", str(bare / "cache"))
     before = (bare / f"{name}.yaml").read_bytes()
     free = ps.draw(ps.load(f"{name}.yaml"))
     done = CliRunner().invoke(main, ["draw", f"{name}.yaml", "--write"])
