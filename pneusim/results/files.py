@@ -89,6 +89,7 @@ def summary(run: Run) -> dict[str, Any]:
             "rejected": run.solver.rejected,
             "segments": run.solver.segments,
             "smallest_time_constant": _finite(run.solver.smallest_time_constant),
+            "rtol": _finite(run.solver.rtol),
         },
         "extrapolated": list(run.extrapolated),
         "sources": list(run.sources),

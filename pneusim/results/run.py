@@ -99,7 +99,7 @@ class Closure:
 
 @dataclass(frozen=True)
 class SolverReport:
-    """What the engine did: sizes, steps, stiffness, and wall and CPU time per phase [s]."""
+    """What the engine did: sizes, steps, stiffness, wall and CPU time per phase [s], and the relative tolerance it held."""
 
     engine: str
     states: int
@@ -110,6 +110,7 @@ class SolverReport:
     phases: Mapping[str, float] = field(default_factory=dict)
     wall: float = 0.0
     cpu: float = 0.0
+    rtol: float = float("nan")
 
 
 @dataclass(frozen=True, repr=False)

@@ -62,6 +62,7 @@ class Session:
     ) -> None:
         _refuse_method(engine, rtol)
         self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
+        self.rtol = rtol
         self.phases: dict[str, float] = {}
         self.events: list[Event] = []
         self._wall, self._cpu = clock.perf_counter(), clock.process_time()
@@ -181,7 +182,7 @@ class Session:
         solver = SolverReport(
             self.engine, len(self.machine.state), self.method.accepted, self.method.rejected, self.loop.segments,
             self.smallest_time_constant, self.phases, clock.perf_counter() - self._wall,
-            clock.process_time() - self._cpu,
+            clock.process_time() - self._cpu, self.rtol,
         )  # fmt: skip
         told = sorted((e for e in self.events if e.time <= self.machine.time), key=lambda event: event.time)
         return Run(

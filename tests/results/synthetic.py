@@ -47,7 +47,7 @@ def run_of(
         made,
         events,
         Closure(2.3e-16, 4.0e-14),
-        SolverReport("rodas4", 235, 461, 139, 9, 4.3e-6, {"settling": 0.1, "running": 0.4}, 0.5, 0.48),
+        SolverReport("rodas4", 235, 461, 139, 9, 4.3e-6, {"settling": 0.1, "running": 0.4}, 0.5, 0.48, 1e-4),
         **others,  # type: ignore[arg-type]
     )
 

@@ -114,6 +114,11 @@ def test_every_table_is_closed_and_nothing_is_nested_wrongly(document):
     ElementTree.fromstring(f"<body>{html.replace('&nbsp;', ' ')}</body>")
 
 
+def test_the_tolerance_told_is_the_one_that_the_run_held(circuit, run):
+    assert "relative tolerance 0.0001 " in text_of(report(run).body)
+    assert "relative tolerance 0.001 " in text_of(report(ps.run(circuit, "once", rtol=1e-3)).body)
+
+
 def test_names_inside_pictures_are_told_apart(document):
     ids = re.findall(r'\sid="([^"]*)"', document.body)
     assert len(ids) == len(set(ids))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isnan
 
 from rich.console import Group
 from rich.table import Table
 
 from pneusim.circuit.scenario import Step
-from pneusim.engine.methods import RTOL
 from pneusim.parts.base import InputSpec, Part
 from pneusim.parts.registry import part
 from pneusim.quantities import DIMENSIONS, express
@@ -145,7 +145,7 @@ def _facts(run: Run) -> Iterator[tuple[str, str]]:
     yield "energy closes to", f"{run.closure.energy:.1e} of what it holds"
     yield "method", f"{solver.engine}, {solver.states} states, {solver.segments} segments between events"
     yield "steps", f"{solver.steps} taken, {solver.rejected} rejected"
-    yield "relative tolerance", f"{RTOL:g} unless set otherwise in Python"
+    yield "relative tolerance", "" if isnan(solver.rtol) else f"{solver.rtol:g}"
     yield "smallest time constant", f"{solver.smallest_time_constant:.2g} s"
     asked = any(result.error is not None for result in run.measures)
     yield "numerical error of measures", "beside each value" if asked else "not asked for (--error-bar gives it)"
