@@ -74,6 +74,8 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
     told = [_run(one, name, units, drawings) for one, name in zip(shown, "AB")]
     if other is not None:
         told[1]["shift"] = _shift(run, other)
+        for one in told:
+            _tell_apart(one)
     dimensions = (dimension for one in told for dimension in one["samples"]["dimensions"])
     content = {
         "title": _title(run, other),
@@ -172,7 +174,8 @@ def _beside(run: Run, other: Run, by: float) -> str:
     if beside.first_step(run) is None or beside.first_step(other) is None:
         way = "times of both count from their own start"
     else:
-        way = f"times of B are moved by {by:+.2f} s, so that the first steps of both coincide"
+        moved = f"times of B are moved by {by:+.2f} s, so that " if abs(by) >= 5e-3 else ""
+        way = f"{moved}the first steps of both coincide"
     name = _short if run.circuit.title == other.circuit.title else beside.heading
     return f"A: {name(run)}. B: {name(other)}; {way}."
 
@@ -218,6 +221,14 @@ def _pressure_top(runs: Iterable[Run], units: str) -> float:
     found = (run[name] for run in runs for name in _finite(run))
     highest = max((float(channel.values.max()) for channel in found if channel.dimension == "pressure"), default=0.0)
     return FULL_SCALE[units] * max(math.ceil(highest / FULL_SCALE[units] - 1e-3), 1)
+
+
+def _tell_apart(told: dict[str, Any]) -> None:
+    """Dash the curves of one of two runs so that they are not taken for those of the other."""
+    dashes = beside.DASHES[told["name"]]
+    for plot in told["plots"]:
+        for curve in plot["curves"]:
+            curve["dash"] = dashes.get(curve["dash"], curve["dash"])
 
 
 def _plot(run: Run, title: str, found: list[Curve], units: str) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from pneusim.show.figures import curves
 from pneusim.show.figures.limits import limits
 from pneusim.show.replay.content import document
 from pneusim.show.schematic.picture import draw
+from tests.circuits import shipped
 from tests.show.replay.test_pack import unpacked
 
 KEYS = {
@@ -302,3 +303,24 @@ def test_a_fault_that_is_mended_has_an_end(lesson):
     assert (mark["time"], mark["until"], mark["kind"], mark["element"]) == (1.0, 2.0, "broken", "l-between")
 
 
+
+
+def test_curves_of_two_runs_never_share_a_dash_and_each_run_keeps_its_own_apart() -> None:
+    one = shipped.run("one-axle", "brake")
+    (alone,) = document(one)[0]["runs"]
+    first, second = document(one, one)[0]["runs"]
+    dashes = [{curve["dash"] for plot in run["plots"] for curve in plot["curves"]} for run in (first, second)]
+    assert not dashes[0] & dashes[1]
+    for run in (first, second):
+        pairs = [
+            (lone["dash"], both["dash"])
+            for plots in zip(alone["plots"], run["plots"], strict=True)
+            for lone, both in zip(*(plot["curves"] for plot in plots), strict=True)
+        ]
+        assert len({lone for lone, _ in pairs}) == len(set(pairs)) == len({both for _, both in pairs}) == 2
+
+
+def test_runs_that_begin_together_are_not_told_to_be_moved() -> None:
+    one = shipped.run("one-axle", "brake")
+    assert "moved" not in document(one, one)[0]["beside"]
+    assert "the first steps of both coincide" in document(one, one)[0]["beside"]
