@@ -19,15 +19,16 @@ from pneusim.show.replay.samples import Floats, Samples
 
 RESOLUTION = {
     "pressure": 100.0,
-    "force": 5.0,
-    "torque": 5.0,
+    "force": 0.5,
+    "torque": 0.2,
     "length": 2e-5,
     "temperature": 0.05,
     "fraction": 1e-3,
     "mass_flow": 1e-5,
     "rotation": 0.05,
 }
-"""The steps in which values are told, by dimension [SI]; others in `STEPS` steps of their range."""
+"""The steps in which values are told, by dimension [SI], at most a fifth of the last digit that a page writes; others
+in `STEPS` steps of their range."""
 
 STEPS = 30_000
 """Most steps between the lowest and the highest value: a difference must fit into 16 bit with its sign."""
