@@ -20,8 +20,14 @@ from pneusim.show.schematic.vehicle import vehicle_group
 
 __all__ = ["actors", "drawing", "marks"]
 
-_BESIDE = 3
+_BESIDE = 2
+"""Cells beside a part that its name may need."""
+
+_ROOM = 1.5
 """Cells of room around a unit that is shown alone."""
+
+_NAME = 2
+"""Cells below a chassis that its name needs."""
 
 _LAP = 0.002
 """Share of a line by which its halves overlap, so that no seam is seen."""
@@ -151,13 +157,28 @@ def _couplings(layout: Layout) -> Iterator[str]:
 
 
 def _extent(unit: str, layout: Layout) -> str:
-    """x, y, width, height of all that belongs to a unit."""
-    nodes = [node for node in layout.sheet.nodes.values() if node.unit == unit]
-    boxes = [layout.frame.boxes[node.name] for node in nodes] or [*layout.frame.chassis.values()][:1]
-    up = _WHEELS if any(node.is_brake for node in nodes) else 0
-    left, top = min(box.x for box in boxes) - _BESIDE, min(box.y for box in boxes) - _BESIDE - up
-    right, bottom = max(box.x + box.w for box in boxes) + _BESIDE, max(box.y + box.h for box in boxes) + _BESIDE + up
+    """x, y, width, height of all that belongs to a unit, with room around it, inside the drawing."""
+    nets = [net for net in layout.sheet.nets if set(_units(net, layout)) == {unit}]
+    points = [point for net in nets for point in _points(layout, net)]
+    for node in layout.sheet.nodes.values():
+        if node.unit == unit:
+            box, wheel = layout.frame.boxes[node.name], _WHEELS if node.is_brake else 0
+            points += _corners(box.x - _BESIDE, box.y - wheel, box.w + 2 * _BESIDE, box.h + 2 * wheel)
+    if unit in layout.frame.chassis:
+        box = layout.frame.chassis[unit]
+        points += _corners(box.x, box.y, box.w, box.h + _NAME)
+    (left, right), (top, bottom) = ((min(values) - _ROOM, max(values) + _ROOM) for values in zip(*points))
+    left, top = max(left, 0.0), max(top, 0.0)
+    right, bottom = min(right, float(layout.frame.width)), min(bottom, float(layout.frame.height - 2))
     return " ".join(num(CELL * value) for value in (left, top, right - left, bottom - top))
+
+
+def _points(layout: Layout, net: Net) -> list[Point]:
+    return [(x / CELL, y / CELL) for branch in outline(layout, net) for x, y in branch]
+
+
+def _corners(x: float, y: float, width: float, height: float) -> list[Point]:
+    return [(x, y), (x + width, y + height)]
 
 
 def _units(net: Net, layout: Layout) -> list[str]:
