@@ -18,6 +18,9 @@ FLAGS = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 
+UNUSUAL = ["--disable-ipc-flooding-protection"]
+"""What the driver would switch off and people have: a page that changes its address without end is told so."""
+
 PROJECTOR = {"width": 1920, "height": 1080}
 PATIENCE = 15.0
 """The longest that anything is waited for [s]."""
@@ -30,7 +33,7 @@ def launched() -> Iterator[Browser]:
 
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path=chromium(), headless=True, args=FLAGS, ignore_default_args=["--disable-ipc-flooding-protection"]
+            executable_path=chromium(), headless=True, args=FLAGS, ignore_default_args=UNUSUAL
         )
         try:
             yield browser

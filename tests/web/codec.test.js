@@ -46,11 +46,12 @@ test("at a time that stands twice the limit from the right counts", async () => 
   assert.equal(valueAt(track, "a.pressure", 1 - 1e-6) > 29799, true);
 });
 
-test("values are linear between samples, those of the ends outside, and NaN without a channel", async () => {
+test("values are linear between samples, and NaN outside the run and without a channel", async () => {
   const track = await decode(samples);
   assert.equal(valueAt(track, "a.pressure", 0.5), 14800);
-  assert.equal(valueAt(track, "a.pressure", -1), -200);
-  assert.equal(valueAt(track, "a.pressure", 9), -300);
+  for (const outside of [-1, -1e-6, 1 + 1e-6, 9]) assert.equal(valueAt(track, "a.pressure", outside), NaN);
+  assert.equal(valueAt(track, "a.pressure", -1e-12), -200);
+  assert.equal(valueAt(track, "a.pressure", 1 + 1e-12), -300);
   assert.equal(valueAt(track, "c.pressure", 0.5), NaN);
   assert.equal(between(track.times, Float32Array.of(0, 2, 4), 0, 0.25), 0.5);
 });

@@ -2,8 +2,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { cut, gone, pathOf, pointsOf } from "damage.js";
-import { colour, coreWidth, eased, setter } from "poses.js";
+import { BEFORE } from "clock.js";
+import { cut, gone, pathOf, pointsOf, standing } from "damage.js";
+import { colour, coreWidth, setter } from "poses.js";
+import { outside, roundUp } from "stage.js";
 
 /** @type {[number, number][]} */
 const course = [[0, 0], [30, 0], [30, 10]];
@@ -41,12 +43,30 @@ test("colours run from the first to the last", () => {
   assert.deepEqual([0, 0.5, 1].map((share) => colour(scale, share)), ["a", "b", "c"]);
 });
 
-test("small strokes are drawn larger, in order, and end where they should", () => {
-  assert.equal(eased(0), 0);
-  assert.equal(eased(1), 1);
-  assert.equal(eased(0.3) > 0.3, true);
-  assert.equal(eased(0.3) < eased(0.4), true);
-  assert.equal(eased(7), 1);
+test("a mark of a run that is shifted stands from its very event on, and is gone from its very end on", () => {
+  for (const shift of [0, 0.1, 0.3, -0.7, 1 / 3, 1234.567891]) {
+    const marks = [{ time: 1.1, until: 2.3, kind: "broken", element: "l-a", text: "" }];
+    const at = (/** @type {number} */ time, limit = Infinity) => standing(marks, time + shift - shift, limit).length;
+    assert.deepEqual([at(1.1), at(1.1 - 1e-6), at(2.3), at(2.3 - 1e-6)], [1, 0, 0, 1], `shift ${shift}`);
+    assert.deepEqual([at(2, 1.1 - BEFORE), at(2, 1.1)], [0, 1], "what happens at a question's time waits");
+  }
+});
+
+test("a run is outside its span only beyond its ends, in times of the page", () => {
+  const run = /** @type {any} */ ({ name: "B", span: [0, 2], shift: 0.1 });
+  assert.deepEqual([0.1, 0.1 - 1e-12, 1, 2.1, 2.1 + 1e-12].map((time) => outside(run, time)), ["", "", "", "", ""]);
+  assert.equal(outside(run, 2.2), "run B ended at 2.10\u00a0s");
+  assert.equal(outside(run, 0), "run B begins at 0.10\u00a0s");
+});
+
+test("a scale ends at a round number, and is not finer than what is written", () => {
+  const kPa = { symbol: "kPa", factor: 1000, offset: 0, digits: 0 };
+  assert.deepEqual([0, 5e3, 5.1e3, 11e3, 20e3, 430e3, 999e3].map((value) => Math.round(roundUp(value, kPa))), [5e3, 5e3, 10e3, 20e3, 20e3, 500e3, 1e6]);
+  assert.equal(roundUp(0.3, { symbol: "psi", factor: 1, offset: 0, digits: 1 }), 0.5);
+});
+
+test("strokes are drawn in proportion", () => {
+  assert.equal(set({ move: "0 0 20 0" }, 0.25).transform, "translate(5.0 0.0)");
 });
 
 /** What a part of a drawing is to a setter.  @param {Record<string, string>} dataset */

@@ -15,7 +15,7 @@ import { make } from "dom";
  */
 export function fillOutcome(host, runs) {
   host.replaceChildren(...runs.map((run) => {
-    const told = run.narrative.filter((sentence) => sentence.time === null).map(({ text }) => make("p", {}, text));
+    const told = [run.message, ...run.narrative.filter(({ time }) => time === null).map(({ text }) => text)].filter(Boolean).map((text) => make("p", {}, text));
     const [asked, others] = [run.measures.filter((one) => one.asked), run.measures.filter((one) => !one.asked)];
     const more = others.length ? [make("details", {}, make("summary", {}, `All other measures (${others.length})`), measures(others, `Other measures of run ${run.name}`))] : [];
     return make("div", { class: "outcome" }, ...(runs.length > 1 ? [make("h3", {}, `${run.name}: ${run.title}`)] : []), ...told,
@@ -48,7 +48,7 @@ export function fillAbout(host, doc) {
   const runs = doc.runs.flatMap((run) => {
     const name = doc.runs.length > 1 ? `${run.name}: ` : "";
     return [
-      ...(run.message ? [make("p", {}, `${name}${run.message}`)] : []), ...(run.closure ? [make("p", {}, `${name}${run.closure}`)] : []),
+      ...(run.closure ? [make("p", {}, `${name}${run.closure}`)] : []),
       ...(run.samples.told ? [make("p", {}, `${name}${run.samples.told}`)] : []),
       ...list(`${name}Outside the range of its source`, run.extrapolated), ...list(`${name}Sources`, run.sources),
     ];

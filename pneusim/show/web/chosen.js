@@ -47,7 +47,7 @@ export class Chosen {
     return make("dd", {}, ...(named ? [make("b", { class: "run" }, name), " "] : []), cell);
   }
 
-  /** @param {((channel: string) => number)[]} reads  one for each run */
+  /** @param {import("./types").Read[]} reads  one for each run */
   at(reads) {
     for (const { cell, run, channel, dimension } of this.cells) say(cell, told(reads[run](channel), this.doc.quantities[dimension]));
   }

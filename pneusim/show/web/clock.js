@@ -1,14 +1,26 @@
 // @ts-check
-/** Time of a replay: how it goes on, where it must stop, and what lies next to it. */
+/**
+ * Time of a replay: how it goes on, where it must stop, and what lies next to it.
+ *
+ * Tolerances of time, in their order: rounding < SAME < BEFORE < one tick of the packed times (1 us, more for a run of
+ * over an hour) < TOGETHER.  Every time in the document is a whole number of ticks, so two times that differ at all
+ * differ by more than SAME, and what is BEFORE a time is later than every other time before it.
+ */
+
+/** Times nearer than this are one: sums of times meet the event that they mean [s]. */
+export const SAME = 1e-7;
+
+/** An open question shows what is so long before its time: what happens at that very time comes after it [s]. */
+export const BEFORE = 5e-7;
+
+/** What happens within this time is seen together [s]. */
+export const TOGETHER = 1e-3;
 
 /** Speeds that can be chosen, seconds of the run per second. */
 export const SPEEDS = [0.1, 0.25, 0.5, 1, 2, 4, 10];
 
 /** Longest gap between two frames that counts [s]: a page that slept does not jump. */
 const LONGEST_FRAME = 0.1;
-
-/** Rounding of times [s]. */
-export const SAME = 1e-9;
 
 /**
  * Where the time is after a frame, and whether the replay stops there.
@@ -52,7 +64,7 @@ export function previousOf(times, time) {
  * @param {number[]} times
  */
 export function snapped(time, times) {
-  return times.find((one) => Math.abs(one - time) < 1.1e-6) ?? time;
+  return times.find((one) => Math.abs(one - time) < SAME) ?? time;
 }
 
 /**

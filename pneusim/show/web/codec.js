@@ -7,6 +7,8 @@
  * planes of bytes, the highest first.  Both are deflated without a header and written in base64.
  */
 
+import { SAME } from "clock";
+
 /**
  * @typedef {object} Samples
  * @property {number} count
@@ -47,9 +49,6 @@ export async function decode(samples) {
   };
 }
 
-/** A sample that is later by less than this is not later: times that were added up meet their event [s]. */
-const NEAR = 1e-7;
-
 /**
  * Index of the last sample not later than a time, so the limit from the right where a time stands twice; 0 before all.
  * @param {Float64Array} times
@@ -60,23 +59,24 @@ export function indexAt(times, t) {
   let high = times.length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (times[middle] <= t + NEAR) low = middle + 1;
+    if (times[middle] <= t + SAME) low = middle + 1;
     else high = middle;
   }
   return Math.max(low - 1, 0);
 }
 
 /**
- * Value of a channel at a time, linear between samples and never across an event; the first or last value outside the
- * run, NaN if there is no such channel.
+ * Value of a channel at a time, linear between samples and never across an event; NaN outside the run, and if there
+ * is no such channel.
  * @param {Track} track
  * @param {string} channel
  * @param {number} t
  */
 export function valueAt(track, channel, t) {
   const values = track.values.get(channel);
-  if (!values || values.length === 0) return NaN;
-  return between(track.times, values, indexAt(track.times, t), t);
+  const { times } = track;
+  if (!values || !(t >= times[0] - SAME && t <= times[times.length - 1] + SAME)) return NaN;
+  return between(times, values, indexAt(times, t), t);
 }
 
 /**

@@ -1,22 +1,10 @@
 // @ts-check
 /** What is damaged at a time, on the drawing: breaks, leaks, blockages, faults, hoses that have parted, units that left. */
 
+import { SAME } from "clock";
 import { draw } from "dom";
 
-/**
- * @typedef {object} Mark  see pneusim/show/replay/damage.py
- * @property {number} time  [s]
- * @property {number | null} until  [s]
- * @property {string} kind
- * @property {string} element
- * @property {string} text
- * @property {number[]} [at]
- * @property {string} [keeper]
- * @property {string} [keeps]
- * @property {string} [partner]
- * @property {string[]} [units]
- * @property {number[]} [by]
- */
+/** @typedef {import("./types").Mark} Mark */
 
 /** Share of a hose that its keeper is drawn to hold, and how units leave: at once, then to the end over a time [s]. */
 const KEPT = 0.62;
@@ -49,12 +37,12 @@ export class Damage {
    * @returns {number} how many things were touched
    */
   apply(t) {
-    const now = this.marks.filter(({ time, until }) => time <= Math.min(t, this.limit) && (until === null || t < until));
+    const now = standing(this.marks, t, this.limit);
     const moved = new Map(now.filter(({ kind }) => kind === "apart").map((mark) => [mark, gone(t - mark.time)]));
     const state = now.map((mark) => `${this.marks.indexOf(mark)}:${moved.get(mark) ?? ""}`).join(" ");
     if (state === this.state) return 0;
     this.state = state;
-    for (const [mark, shape] of this.shapes) if (shape) shape.setAttribute("visibility", now.includes(mark) ? "visible" : "hidden");
+    for (const [mark, shape] of this.shapes) if (shape) reveal(shape, now.includes(mark) ? mark.text : null);
     this.#classes(now);
     this.#hoses(now);
     this.#move(now, moved);
@@ -164,10 +152,30 @@ export class Damage {
     const strokes = SIGNS[mark.kind];
     if (!element || !place || !strokes) return null;
     const sign = draw("g", { class: `sign ${mark.kind}`, transform: `translate(${place[0]} ${place[1]})`, visibility: "hidden" },
-      draw("title", {}, mark.text), ...strokes.map(([name, d]) => draw("path", { class: name, d })));
+      draw("title"), ...strokes.map(([name, d]) => draw("path", { class: name, d })));
     element.append(sign);
     return sign;
   }
+}
+
+/**
+ * Show a sign with its words, or hide both: what is still to come stands nowhere.
+ * @param {SVGElement} sign
+ * @param {string | null} text
+ */
+function reveal(sign, text) {
+  sign.setAttribute("visibility", text === null ? "hidden" : "visible");
+  if (sign.firstChild) sign.firstChild.textContent = text ?? "";
+}
+
+/**
+ * The marks that stand at a time.
+ * @param {Mark[]} marks
+ * @param {number} t  [s]
+ * @param {number} limit  marks after it are not shown [s]
+ */
+export function standing(marks, t, limit) {
+  return marks.filter(({ time, until }) => time <= Math.min(t, limit) + SAME && (until === null || t < until - SAME));
 }
 
 /** Strokes of the signs, about their place: class and path.  @type {Record<string, string[][]>} */

@@ -4,25 +4,24 @@
 import { fillOutcome } from "about";
 import { MOST_PLOTS, readAddress, writeAddress } from "address";
 import { Chosen } from "chosen";
-import { nextOf, previousOf, snapped } from "clock";
+import { BEFORE, TOGETHER, nextOf, previousOf, snapped } from "clock";
 import { Controls } from "controls";
 import { say, the } from "dom";
 import { EventList, Story } from "events";
 import { actionFor } from "keys";
-import { TOGETHER, lastOf, momentsOf, questionsOf, timesOf } from "moments";
+import { lastOf, momentsOf, questionsOf, timesOf } from "moments";
 import { Player } from "player";
-import { TICK } from "plot";
 import { PlotPanel, WINDOWS, windowAt } from "plots";
 import { begin, choose, goOn, horizon, reach, reveal } from "predict";
 import { QuestionPanel } from "questions";
-import { Stage, readAt, SHOWN } from "stage";
+import { Stage, outside, readAt, SHOWN } from "stage";
 import { StateTable, rowsOf } from "table";
 import { seconds } from "units";
 
 /** @typedef {import("./types").View} View */
 
-/** An open question shows what is before its time: what happens at that very time comes after it [s]. */
-const BEFORE = 2 * TICK;
+/** The address follows what is shown after this time [ms]. */
+const KEEP = 300;
 
 export class Desk {
   /**
@@ -42,6 +41,8 @@ export class Desk {
     /** What the parts that change from event to event were told last. */
     this.told = "";
     this.moving = false;
+    /** @type {number | undefined} */
+    this.kept = undefined;
     /** @type {string | null} */
     this.picked = null;
     this.prediction = begin([]);
@@ -137,7 +138,7 @@ export class Desk {
     this.chosen.at(reads);
     if (this.table.at(reads, moving)) for (const id of ["table-time", "picture-time"]) say(the(id, HTMLElement), seconds(this.player.time));
     this.question.show(this.view.predict ? this.prediction : null);
-    const state = [lastOf(this.moments, time), limit, this.moments.length, this.prediction.phase, this.prediction.open].join(" ");
+    const state = [lastOf(this.moments, time), this.story.going(time), this.#over(time), limit, this.moments.length, this.prediction.phase, this.prediction.open].join(" ");
     if (state !== this.told) this.#tell(time, limit);
     this.told = state;
     if (!moving && this.moving) this.keep();
@@ -164,8 +165,16 @@ export class Desk {
     const here = this.moments.filter((moment) => last && moment.time <= last.time && moment.time >= last.time - TOGETHER);
     const words = here.map((moment) => (this.shown.length > 1 ? `${moment.run}: ${moment.text}` : moment.text)).join("; ");
     const asked = this.view.predict && this.prediction.phase === "asked" ? " A question is open." : "";
-    const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok").map((run) => `${run.message} `).join("");
-    say(the("status", HTMLElement), failed + (last ? `${seconds(last.time)}: ${words}.` : "") + asked);
+    const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok" && run.span[1] + run.shift <= limit).map((run) => `${run.message} `).join("");
+    say(the("status", HTMLElement), failed + this.#over(time) + (last ? `${seconds(last.time)}: ${words}.` : "") + asked);
+  }
+
+  /**
+   * Which of two runs is over, or has not begun.
+   * @param {number} time
+   */
+  #over(time) {
+    return this.shown.map((k) => outside(this.doc.runs[k], time)).filter(Boolean).map((words) => `${words[0].toUpperCase()}${words.slice(1)}. `).join("");
   }
 
   /** @param {number} time */
@@ -226,10 +235,14 @@ export class Desk {
     if (row) this.change({ plots: [row.component, ...this.view.plots.filter((one) => one !== row.component)].slice(0, MOST_PLOTS) });
   }
 
-  /** Write the view into the address; a page inside another has none of its own. */
+  /** Write the view into the address, soon: browsers refuse many changes at once; a page inside another has none of its own. */
   keep() {
     this.view = { ...this.view, time: this.player.time };
-    if (location.protocol !== "about:") history.replaceState(null, "", writeAddress(this.view, this.usual));
+    if (location.protocol === "about:") return;
+    this.kept ??= setTimeout(() => {
+      this.kept = undefined;
+      history.replaceState(null, "", writeAddress(this.view, this.usual));
+    }, KEEP);
   }
 
   /** @param {KeyboardEvent} event */
@@ -237,6 +250,7 @@ export class Desk {
     const action = actionFor(event);
     if (!action) return;
     event.preventDefault();
+    if (action === "play" && event.repeat) return;
     const by = (/** @type {number} */ step) => () => this.go(this.player.time + step);
     ({
       play: () => this.play(), previous: () => this.previous(), next: () => this.next(), start: () => this.go(this.span[0]), end: () => this.go(this.span[1]),

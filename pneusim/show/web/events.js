@@ -1,6 +1,7 @@
 // @ts-check
 /** The list of events, each a button that goes there, and the sentences that tell the run. */
 
+import { SAME } from "clock";
 import { make } from "dom";
 import { lastOf } from "moments";
 import { seconds } from "units";
@@ -73,14 +74,24 @@ export class Story {
     this.sentences = runs
       .flatMap((run) => run.narrative.flatMap(({ time, until, text }) => (time === null ? [] : [{ time: time + run.shift, until: (until ?? time) + run.shift, own: time, text, run: run.name }])))
       .sort((a, b) => a.time - b.time)
-      .map(({ time, until, own, text, run }) => ({ time, until, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text) }));
-    const moved = runs.filter((run) => run.shift).map((run) => make("p", { class: "quiet" },
+      .map(({ time, until, own, text, run }) => ({ time, until, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text,
+        ...(until > time + SAME ? [make("span", { class: "until" }, ` (until ${seconds(until)})`)] : [])) }));
+    const moved = runs.filter((run) => Math.abs(run.shift) >= 0.005).map((run) => make("p", { class: "quiet" },
       `Sentences of ${run.name} tell its own times; the clock is ${seconds(Math.abs(run.shift))} ${run.shift < 0 ? "behind" : "ahead of"} them.`));
     this.host.replaceChildren(...moved, this.empty, ...this.sentences.map((sentence) => sentence.item));
   }
 
   /**
-   * What has happened so far, and of that only what is over before the horizon; print shows later sentences too.
+   * How many sentences have ended.
+   * @param {number} time
+   */
+  going(time) {
+    return this.sentences.filter(({ until }) => until <= time + SAME).length;
+  }
+
+  /**
+   * What has happened so far, and of that only what is over before the horizon; of what is still going on, how long.
+   * Print shows later sentences too.
    * @param {number} time
    * @param {number} horizon
    */
@@ -90,6 +101,7 @@ export class Story {
     this.sentences.forEach(({ time: when, until, item }, k) => {
       item.hidden = until > horizon;
       item.classList.toggle("later", k > last);
+      item.classList.toggle("going", until > time + SAME);
       item.classList.toggle("now", last >= 0 && k <= last && when === this.sentences[last].time);
     });
     if (last >= 0) keepInView(this.host, this.sentences[last].item);

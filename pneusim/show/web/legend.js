@@ -3,7 +3,8 @@
 
 import { SIGNS } from "damage";
 import { draw, make } from "dom";
-import { WIDTHS, WORDS, colour, coreWidth } from "poses";
+import { WIDTHS, WORDS, alarm, colour, coreWidth } from "poses";
+import { number } from "units";
 
 const SAMPLES = 6;
 const LONG = 46;
@@ -12,18 +13,21 @@ const LONG = 46;
 const LARGER = 1.5;
 
 /**
- * @param {import("scene").SceneDoc} doc
+ * @param {import("./types").ReplayDoc} doc
+ * @param {number} top  what is drawn full [Pa]
+ * @param {string} what  that is drawn, behind the unit
  * @returns {HTMLElement}
  */
-export function legend(doc) {
-  const { symbol, factor, offset, digits } = doc.quantities.pressure;
-  const scale = { colours: doc.palette.pressure, number: (/** @type {number} */ value) => ((value - offset) / factor).toFixed(digits) };
+export function legend(doc, top, what = "") {
+  const { pressure } = doc.quantities;
+  const scale = { colours: doc.palette.pressure, number: (/** @type {number} */ value) => number(value, pressure) };
   return make("ul", { class: "legend" },
-    item(pressures(scale, doc.pressure_top), symbol),
+    item(pressures(scale, top), `${pressure?.symbol ?? ""}${what}`),
     item(line("pilot", scale), "control line"), item(line("hose", scale), "hose"), item(noData(), "no value"),
     item(squares(true), "passes"), item(squares(false), "vents"),
     item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring", "spring"), "spring applied"),
     item(wheel("is-braked is-service is-spring", "both"), "both at once"), item(wheel("is-sprung", "held"), "spring held off by air"),
+    item(warning(), "warns"),
     ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
 }
 
@@ -102,6 +106,10 @@ function squares(passes) {
 function wheel(states, word) {
   return picture(114, 32, draw("g", { class: `wheel ${states}` }, draw("rect", { class: "tyre", x: 3, y: 3, width: 108, height: 26, rx: 8 }),
     draw("text", { class: `word ${word}`, x: 57, y: 22.5 }, WORDS[word])));
+}
+
+function warning() {
+  return picture(44, 40, draw("g", { class: "c is-warning", transform: "translate(-26 26)" }, alarm()));
 }
 
 /** @param {string} kind */

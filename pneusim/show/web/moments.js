@@ -1,7 +1,7 @@
 // @ts-check
 /** Events of the runs on show, in one order of time, and where a replay stops for them. */
 
-import { SAME } from "clock";
+import { SAME, TOGETHER } from "clock";
 
 /**
  * @typedef {import("./types").RunDoc} RunDoc
@@ -34,9 +34,6 @@ export function momentsOf(runs) {
 export function questionsOf(runs) {
   return runs.flatMap((run) => run.questions.map((question) => ({ ...question, time: question.time + run.shift })));
 }
-
-/** What happens within this time is seen together [s]. */
-export const TOGETHER = 1e-3;
 
 /**
  * Times to stop at: of moments that are seen together the last, when all of them have come.

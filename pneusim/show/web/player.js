@@ -15,6 +15,8 @@ export class Player {
     this.speed = 1;
     this.playing = false;
     this.last = 0;
+    /** The frame that is asked for. */
+    this.next = 0;
   }
 
   get end() {
@@ -33,23 +35,27 @@ export class Player {
     this.playing = true;
     this.last = performance.now();
     this.asks.moved(true);
-    requestAnimationFrame((now) => this.#frame(now));
+    this.#ask();
   }
 
   pause() {
     if (!this.playing) return;
     this.playing = false;
+    cancelAnimationFrame(this.next);
     this.asks.moved(false);
+  }
+
+  #ask() {
+    this.next = requestAnimationFrame((now) => this.#frame(now));
   }
 
   /** @param {number} now */
   #frame(now) {
-    if (!this.playing) return;
     const { time, stopped } = advance(this.time, (now - this.last) / 1000, this.speed, this.asks.stops(), this.end);
     this.time = time;
     this.last = now;
     this.playing = !stopped;
     this.asks.moved(this.playing);
-    requestAnimationFrame((later) => this.#frame(later));
+    if (this.playing) this.#ask();
   }
 }

@@ -2,6 +2,7 @@
 /** One plot: curves that lose no extreme, limits, numbered events, and a cursor with readouts. */
 
 import { events, extent, grid, letterOf, limits, placed } from "axes";
+import { SAME } from "clock";
 import { valueAt } from "codec";
 import { outline } from "decimate";
 import { draw, make, say } from "dom";
@@ -36,9 +37,6 @@ import { shown, told } from "units";
  * @property {{number: number, time: number}[]} moments
  */
 
-/** One tick of the packed times: at an event the limit from the right is wanted [s]. */
-export const TICK = 1e-6;
-
 export class Plot {
   /**
    * @param {Spec} spec
@@ -72,9 +70,9 @@ export class Plot {
       const values = twins.map((curve) => {
         const value = make("span", { class: "value", "data-channel": curve.channel, "data-run": curve.run });
         this.readouts?.set(curve, value);
-        return make("span", { class: "pair" }, ...(many ? [make("b", { class: "run" }, curve.run), " "] : []), value);
+        return make("span", { class: "pair" }, ...(many ? [mark(curve), make("b", { class: "run" }, curve.run), " "] : []), value);
       });
-      return make("li", {}, mark(twins[0]), make("span", { class: "label" }, twins[0].label), make("span", { class: "values" }, ...values));
+      return make("li", {}, ...(many ? [] : [mark(twins[0])]), make("span", { class: "label" }, twins[0].label), make("span", { class: "values" }, ...values));
     });
     const limits = this.spec.limits.map(({ label }, k) =>
       make("li", { class: "wide" }, limitSample(), make("span", { class: "label" }, make("b", {}, letterOf(k)), ` ${label}`)));
@@ -130,11 +128,11 @@ export class Plot {
   cursor(time, written) {
     if (!this.scale || !this.line) return;
     const { x, y, t0, t1 } = this.scale;
-    const inside = time >= t0 - TICK && time <= t1 + TICK;
+    const inside = time >= t0 - SAME && time <= t1 + SAME;
     this.line.setAttribute("transform", `translate(${x(time).toFixed(1)})`);
     this.line.classList.toggle("gone", !inside);
     this.spec.curves.forEach((curve, k) => {
-      const value = valueAt(curve.track, curve.channel, time - curve.shift + TICK);
+      const value = valueAt(curve.track, curve.channel, time - curve.shift);
       const dot = this.dots?.[k];
       const there = inside && Number.isFinite(value);
       dot?.classList.toggle("gone", !there);

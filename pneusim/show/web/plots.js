@@ -14,6 +14,9 @@ import { rowsOf } from "table";
 
 const DASHES = /** @type {Record<string, string>} */ ({ solid: "", dashed: "8 5", dotted: "2 4", dashdot: "8 3 2 3" });
 
+/** Dash of a curve that the document does not have, by run. */
+const PLAIN = ["solid", "dashed"];
+
 /** Readouts are written so often while time runs [ms]. */
 const PAUSE = 100;
 
@@ -60,7 +63,7 @@ export class PlotPanel {
     const asks = { seek: this.asks.seek, close: (/** @type {string} */ key) => this.asks.close(key) };
     this.plots = specs.map((spec) => new Plot(spec, this.doc.quantities[spec.dimension], asks));
     const names = shown.map((k) => this.doc.runs[k].name);
-    const note = make("p", { class: "quiet note" }, `Run ${names[0]} is drawn solid, run ${names[1]} dashed. ${this.doc.beside}`);
+    const note = make("p", { class: "quiet note" }, `Curves of run ${names[0]} are solid or dotted, those of run ${names[1]} dashed or dash-dotted. ${this.doc.beside}`);
     this.watch.disconnect();
     this.host.replaceChildren(...(shown.length > 1 ? [note] : []), ...this.plots.map((plot) => plot.element));
     for (const plot of this.plots) this.watch.observe(plot.element);
@@ -76,7 +79,7 @@ export class PlotPanel {
     const titles = [...new Set(shown.flatMap((k) => this.doc.runs[k].plots.map((plot) => plot.title)))];
     return titles.map((title) => {
       const found = shown.map((k) => ({ k, plot: this.doc.runs[k].plots.find((plot) => plot.title === title) }));
-      return this.#spec(title, title, false, found.flatMap(({ k, plot }) => (plot ? [{ k, plot }] : [])), shown.length > 1);
+      return this.#spec(title, title, false, found.flatMap(({ k, plot }) => (plot ? [{ k, plot }] : [])));
     });
   }
 
@@ -95,9 +98,10 @@ export class PlotPanel {
     const found = [...new Set(cells.map((cell) => of(cell.channel)))];
     return found.sort((a, b) => rank(a) - rank(b)).map((dimension) => {
       const curves = cells.filter((cell) => of(cell.channel) === dimension)
-        .map(({ channel, words }, colour) => ({ channel, label: words, colour, dash: "solid", hollow: false }));
+        .map(({ channel, words }, colour) => ({ channel, label: words, colour, hollow: false }));
       const title = `${row.title || name}, ${name}`;
-      return this.#spec(name, title, true, shown.map((k) => ({ k, plot: { title, dimension, curves } })), shown.length > 1);
+      const dashed = (/** @type {number} */ k) => curves.map((curve) => ({ ...curve, dash: PLAIN[k] }));
+      return this.#spec(name, title, true, shown.map((k) => ({ k, plot: { title, dimension, curves: dashed(k) } })));
     });
   }
 
@@ -106,15 +110,14 @@ export class PlotPanel {
    * @param {string} title
    * @param {boolean} closable
    * @param {{k: number, plot: PlotDoc}[]} found
-   * @param {boolean} two
    * @returns {Spec}
    */
-  #spec(key, title, closable, found, two) {
+  #spec(key, title, closable, found) {
     const labels = [...new Set(found.flatMap(({ plot }) => plot.curves.map((curve) => `${curve.channel} ${curve.label}`)))];
     const colours = this.doc.palette.curves;
     const curves = found.flatMap(({ k, plot }) => plot.curves.map((curve) => {
       const marker = labels.indexOf(`${curve.channel} ${curve.label}`);
-      const dash = two ? (k ? DASHES.dashed : "") : DASHES[curve.dash] ?? "";
+      const dash = DASHES[curve.dash];
       const { track, doc } = this.runs[k];
       return { channel: curve.channel, label: curve.label, hollow: curve.hollow, colour: colours[curve.colour % colours.length], marker, dash, run: doc.name, shift: doc.shift, track };
     }));

@@ -1,6 +1,8 @@
 // @ts-check
 /** What a part of a symbol does while what it shows goes from 0 to 1: its `data-` attributes and classes say so. */
 
+import { draw } from "dom";
+
 /**
  * @typedef {object} Scale
  * @property {string[]} colours  from empty to full
@@ -17,6 +19,11 @@ const GROUND = 3;
 
 /** What is said on wheels, by class. */
 export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", caged: "CAGED", held: "held off", moving: "moving" };
+
+/** The sign of a warning, beside a symbol that may give one. */
+export function alarm() {
+  return draw("g", { class: "alarm" }, draw("path", { class: "triangle", d: "M48,-22 L68,12 H28 Z" }), draw("path", { d: "M48,-11 V1 M48,6 V8" }));
+}
 
 /**
  * Colour of a pressure.
@@ -43,14 +50,6 @@ export function coreWidth(pilot, share) {
  */
 function numbers(text) {
   return (text ?? "").split(" ").map(Number);
-}
-
-/**
- * Where along its way a part stands: small strokes are drawn larger than in proportion, or nobody would see them.
- * @param {number} share
- */
-export function eased(share) {
-  return Math.min(1, Math.max(0, share)) ** 0.75;
 }
 
 /**
@@ -133,7 +132,7 @@ function core(part, scale) {
  * @param {number} share
  */
 function at(from, to, share) {
-  return (from + (to - from) * eased(share)).toFixed(1);
+  return (from + (to - from) * share).toFixed(1);
 }
 
 /**

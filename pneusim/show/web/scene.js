@@ -4,38 +4,41 @@
 import { Damage } from "damage";
 import { draw } from "dom";
 import { Picker } from "picker";
-import { WORDS, filler, setter } from "poses";
+import { WORDS, alarm, filler, setter } from "poses";
+import { number } from "units";
 
 export { legend } from "legend";
 
 /**
- * @typedef {{element: string, pose: string, channel: string, low: number, high: number | null, minus?: string}} Actor
- * @typedef {{symbol: string, factor: number, offset: number, digits: number}} Quantity
- * @typedef {{actors: Actor[], marks: import("damage").Mark[]}} SceneRun
- * @typedef {{palette: {pressure: string[]}, pressure_top: number, quantities: Record<string, Quantity>}} SceneDoc
- * @typedef {(channel: string) => number} Read  NaN where there is no such channel
+ * @typedef {import("./types").Actor} Actor
+ * @typedef {import("./types").Read} Read
  */
 
 /** Steps that a value is shown in: nothing is touched before it is a step on. */
-export const STEPS = 64;
+const STEPS = 64;
 
 export class Scene {
   /**
    * @param {Element} host
    * @param {HTMLTemplateElement} template  holds the drawing
-   * @param {SceneRun} run
-   * @param {SceneDoc} doc
+   * @param {Pick<import("./types").RunDoc, "actors" | "marks">} run
+   * @param {Pick<import("./types").ReplayDoc, "palette" | "quantities">} doc
+   * @param {number} top  the pressure, or the difference of pressures, that is drawn full [Pa]
    */
-  constructor(host, template, run, doc) {
+  constructor(host, template, run, doc, top) {
     const svg = /** @type {DocumentFragment} */ (template.content.cloneNode(true)).querySelector("svg");
     if (!svg) throw new Error("the template holds no drawing");
     this.svg = svg;
-    this.top = doc.pressure_top;
+    this.top = top;
+    const { pressure } = doc.quantities;
     /** @type {import("poses").Scale} */
-    this.scale = { colours: doc.palette.pressure, number: (value) => shown(value, doc.quantities.pressure) };
+    this.scale = { colours: doc.palette.pressure, number: (value) => number(value, pressure) };
+    /** Step of pressures that are written [Pa]. */
+    this.written = pressure ? pressure.factor * 10 ** -pressure.digits : 1;
     /** @type {Map<string, SVGElement>} */
     this.elements = new Map([.../** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll("[data-id]"))].map((one) => [one.dataset.id ?? "", one]));
     for (const [id, element] of this.elements) if (id.startsWith("w-")) this.#word(element);
+    for (const part of /** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll(".core"))) setter(part, this.scale)(NaN, NaN);
     this.roles = this.#roles(run.actors);
     for (const { element, pose } of run.actors) {
       if (pose === "spring") this.elements.get(element)?.classList.add("is-sprung");
@@ -46,6 +49,8 @@ export class Scene {
     this.whole = this.damage.room((svg.getAttribute("viewBox") ?? "0 0 1 1").split(" ").map(Number));
     /** @type {string | null} */
     this.unit = null;
+    /** The least size of the picture. */
+    this.least = [0, 0];
     this.show(null);
     host.append(svg);
   }
@@ -73,10 +78,11 @@ export class Scene {
    * Show how far two runs are apart: pressures by their difference, all else as in the first.
    * @param {Read} readA
    * @param {Read} readB
+   * @param {number} t  [s]
    * @returns {number} how many things were touched
    */
-  compare(readA, readB) {
-    let touched = 0;
+  compare(readA, readB, t) {
+    let touched = this.damage.apply(t);
     for (const role of this.roles) {
       const apart = Math.abs(valueOf(role, readA) - valueOf(role, readB));
       touched += role.pressure ? this.#set(role, apart, clamp(apart / this.top)) : this.#set(role, 0, shareOf(role, readA, this.top));
@@ -102,15 +108,27 @@ export class Scene {
     this.picker.onPick = callback;
   }
 
-  /** @param {string | null} unit  a unit that fills the picture, the others pale; null for everything */
-  show(unit) {
-    this.unit = unit;
+  /**
+   * Where a unit is, or everything: x, y, width, height.
+   * @param {string | null} unit
+   */
+  box(unit) {
+    const found = unit === null ? null : /** @type {SVGElement | null} */ (this.svg.querySelector(`[data-unit="${CSS.escape(unit)}"]`));
+    return found ? (found.dataset.box ?? "").split(" ").map(Number) : [...this.whole];
+  }
+
+  /**
+   * @param {string | null} unit  a unit that fills the picture, the others pale; null for everything
+   * @param {number[]} least  width and height that the picture has at least
+   */
+  show(unit, least = this.least) {
+    [this.unit, this.least] = [unit, least];
     const groups = [.../** @type {NodeListOf<SVGElement>} */ (this.svg.querySelectorAll("[data-unit], [data-from]"))];
     for (const { dataset, classList } of groups) classList.toggle("pale", unit !== null && ![dataset.unit, dataset.from, dataset.to].includes(unit));
-    const found = unit === null ? undefined : groups.find((one) => one.dataset.unit === unit);
-    const box = found ? (found.dataset.box ?? "").split(" ").map(Number) : [...this.whole];
-    const [dx, dy] = found && unit !== null ? this.damage.offset(unit) : [0, 0];
-    this.svg.setAttribute("viewBox", `${box[0] + dx} ${box[1] + dy} ${box[2]} ${box[3]}`);
+    const [x, y, width, height] = this.box(unit);
+    const [dx, dy] = unit === null ? [0, 0] : this.damage.offset(unit);
+    const [wide, high] = [Math.max(width, least[0]), Math.max(height, least[1])];
+    this.svg.setAttribute("viewBox", `${x + dx - (wide - width) / 2} ${y + dy - (high - height) / 2} ${wide} ${high}`);
   }
 
   /**
@@ -160,7 +178,7 @@ export class Scene {
     setters.push((share) => {
       for (const one of [element, ...parts]) one.classList.toggle(one === element ? `is-${pose}` : "on", share >= 1 / STEPS);
     });
-    const exact = parts.some((part) => part.classList.contains("value")) ? this.top / 1000 : 0;
+    const exact = parts.some((part) => part.classList.contains("value")) ? this.written : 0;
     return { actors: [], pressure, exact, setters, last: undefined };
   }
 
@@ -173,11 +191,6 @@ export class Scene {
       wheel.append(draw("text", { class: `word ${name}`, x: x + width / 2, y: y + height / 2 + 6.5 }, word));
     }
   }
-}
-
-/** The sign of a warning, beside a symbol that may give one. */
-function alarm() {
-  return draw("g", { class: "alarm" }, draw("path", { class: "triangle", d: "M48,-22 L68,12 H28 Z" }), draw("path", { d: "M48,-11 V1 M48,6 V8" }));
 }
 
 /**
@@ -215,13 +228,4 @@ function shareOf({ actors }, read, top) {
 /** @param {number} share */
 function clamp(share) {
   return Math.min(1, Math.max(0, share));
-}
-
-/**
- * @param {number} value  [SI]
- * @param {Quantity} quantity
- */
-function shown(value, { factor, offset, digits }) {
-  const text = ((value - offset) / factor).toFixed(digits);
-  return Number(text) === 0 ? text.replace("-", "") : text;
 }

@@ -1,16 +1,22 @@
 // @ts-check
 /** The pictures of the vehicle: one run, two beside each other, or their difference. */
 
+import { SAME } from "clock";
 import { valueAt } from "codec";
 import { make, say } from "dom";
-import { TICK } from "plot";
 import { Scene, legend } from "scene";
+import { seconds, told } from "units";
 
 /**
  * @typedef {import("./types").ReplayDoc} ReplayDoc
  * @typedef {import("./types").View} View
  * @typedef {import("plots").Loaded} Loaded
- * @typedef {{element: HTMLElement, scene: Scene, runs: number[]}} Panel
+ * @typedef {object} Panel
+ * @property {HTMLElement} element
+ * @property {HTMLElement} host
+ * @property {HTMLElement | null} ended  says what of its runs is over
+ * @property {Scene} scene
+ * @property {number[]} runs
  */
 
 /** Indices of the runs in each view. */
@@ -20,10 +26,10 @@ export const SHOWN = { A: [0], B: [1], side: [0, 1], difference: [0, 1] };
  * What a run's channels are at a time of the page; at an event, after it.
  * @param {Loaded} run
  * @param {number} time
- * @returns {(channel: string) => number}
+ * @returns {import("./types").Read}
  */
 export function readAt({ track, doc }, time) {
-  return (channel) => valueAt(track, channel, time - doc.shift + TICK);
+  return (channel) => valueAt(track, channel, time - doc.shift);
 }
 
 export class Stage {
@@ -43,7 +49,8 @@ export class Stage {
     /** @type {Panel[]} */
     this.panels = [];
     this.horizon = Infinity;
-    places.scale.replaceChildren(legend(doc));
+    /** @type {number | undefined} */
+    this.most = undefined;
     const aspect = aspectOf(this.#template(0));
     places.stage.dataset.shape = shapeOf(aspect);
     places.stage.style.setProperty("--aspect", String(aspect));
@@ -81,13 +88,15 @@ export class Stage {
     const { name, title } = this.doc.runs[run];
     const words = key === "difference" ? "Difference of A and B" : `${name}: ${title}`;
     const host = make("div", { class: "drawing", tabindex: 0, role: "region", "aria-label": `Schematic, ${words}` });
-    host.style.setProperty("--aspect", String(aspectOf(this.#template(run))));
-    host.style.setProperty("--high", String(sizeOf(this.#template(run))[1]));
-    const scene = new Scene(host, this.#template(run), this.doc.runs[run], this.doc);
+    const { actors, marks } = this.doc.runs[run];
+    const scene = new Scene(host, this.#template(run), key === "difference" ? { actors, marks: marksOfBoth(this.doc.runs) } : { actors, marks }, this.doc,
+      key === "difference" ? this.apart : this.doc.pressure_top);
     scene.onPick((/** @type {string} */ element) => this.pick(element));
     scene.hide(Number.isFinite(this.horizon) ? this.horizon - this.doc.runs[run].shift : null);
-    const caption = this.doc.runs.length > 1 ? [make("figcaption", {}, words)] : [];
-    return { element: make("figure", {}, ...caption, host), scene, runs: key === "difference" ? [0, 1] : [run] };
+    const two = this.doc.runs.length > 1;
+    const ended = two ? make("span", { class: "quiet" }) : null;
+    const caption = ended ? [make("figcaption", {}, words, ended)] : [];
+    return { element: make("figure", {}, ...caption, host), host, ended, scene, runs: key === "difference" ? [0, 1] : [run] };
   }
 
   /**
@@ -98,8 +107,32 @@ export class Stage {
     this.places.stage.dataset.show = show;
     this.panels = (show === "side" ? /** @type {const} */ (["A", "B"]) : [show]).map((key) => this.#panel(key));
     this.places.hosts.replaceChildren(...this.panels.map((panel) => panel.element));
-    for (const { scene } of this.panels) scene.show(scene.units.includes(zoom) ? zoom : null);
-    say(this.places.told, show === "difference" ? "Colour and width show how far apart the pressures of A and B are." : "");
+    this.#frame(zoom);
+    const apart = show === "difference" ? this.apart : null;
+    this.places.scale.replaceChildren(apart === null ? legend(this.doc, this.doc.pressure_top) : legend(this.doc, apart, " apart"));
+    say(this.places.told, apart === null ? "" : `Colour and width show how far apart the pressures of A and B are, up to ${told(apart, this.doc.quantities.pressure)}; wheels and valves are those of A.`);
+  }
+
+  /**
+   * All pictures beside each other have one scale: their boxes have one size.
+   * @param {string} zoom
+   */
+  #frame(zoom) {
+    const units = this.panels.map(({ scene }) => (scene.units.includes(zoom) ? zoom : null));
+    const sizes = this.panels.map(({ scene }, k) => scene.box(units[k]).slice(2));
+    const [wide, high] = [0, 1].map((k) => Math.max(...sizes.map((size) => size[k])));
+    this.panels.forEach(({ scene, host }, k) => {
+      scene.show(units[k], [wide, high]);
+      host.style.setProperty("--aspect", String(wide / high));
+      host.style.setProperty("--high", String(high));
+      host.toggleAttribute("data-zoomed", units[k] !== null);
+    });
+  }
+
+  /** The largest difference of two pressures that are drawn, as a round number [Pa]. */
+  get apart() {
+    this.most ??= roundUp(furthest(this.runs), this.doc.quantities.pressure);
+    return this.most;
   }
 
   /**
@@ -111,8 +144,11 @@ export class Stage {
       this.horizon = horizon;
       for (const { scene, runs } of this.made.values()) scene.hide(Number.isFinite(horizon) ? horizon - this.doc.runs[runs[0]].shift : null);
     }
-    for (const { scene, runs } of this.panels) {
-      if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time));
+    for (const { scene, host, ended, runs } of this.panels) {
+      const over = runs.map((run) => outside(this.doc.runs[run], time)).filter(Boolean);
+      host.classList.toggle("ended", over.length === runs.length);
+      if (ended) say(ended, over.map((words) => ` - ${words}`).join(""));
+      if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time), time - this.doc.runs[0].shift);
       else scene.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift);
     }
   }
@@ -121,6 +157,57 @@ export class Stage {
   select(element) {
     for (const { scene } of this.made.values()) scene.select(element);
   }
+}
+
+/**
+ * That a run has not begun or is over, in words; "" while it goes on.
+ * @param {import("./types").RunDoc} run
+ * @param {number} time  of the page [s]
+ */
+export function outside({ name, span: [start, end], shift }, time) {
+  if (time > end + shift + SAME) return `run ${name} ended at ${seconds(end + shift)}`;
+  return time < start + shift - SAME ? `run ${name} begins at ${seconds(start + shift)}` : "";
+}
+
+/**
+ * Damage of both runs, in times of the first; units stand where they belong.
+ * @param {import("./types").RunDoc[]} runs
+ */
+function marksOfBoth([a, b]) {
+  const by = b.shift - a.shift;
+  const moved = b.marks.map((mark) => ({ ...mark, time: mark.time + by, until: mark.until === null ? null : mark.until + by }));
+  const named = (/** @type {string} */ name, /** @type {import("./types").Mark[]} */ marks) => marks.map((mark) => ({ ...mark, text: `${name}: ${mark.text}` }));
+  return [...named(a.name, a.marks), ...named(b.name, moved)].filter(({ kind }) => kind !== "apart");
+}
+
+/**
+ * The largest difference of a pressure that is drawn, between two runs [Pa].
+ * @param {Loaded[]} runs
+ */
+function furthest([a, b]) {
+  const drawn = new Set(a.doc.actors.filter(({ high, channel }) => high === null && b.track.values.has(channel)).map(({ channel }) => channel));
+  const times = [a, b].flatMap(({ track, doc }) => Array.from(track.times, (time) => time + doc.shift));
+  let most = 0;
+  for (const channel of drawn) {
+    for (const time of times) {
+      const apart = Math.abs(readAt(a, time)(channel) - readAt(b, time)(channel));
+      if (apart > most) most = apart;
+    }
+  }
+  return most;
+}
+
+/**
+ * The next number of 1, 2 or 5 and zeros in the unit of the page, at least 5 of its last digit.
+ * @param {number} value  SI
+ * @param {import("./types").Quantity | undefined} quantity
+ * @returns {number} SI
+ */
+export function roundUp(value, quantity) {
+  const { factor, digits } = quantity ?? { factor: 1, digits: 0 };
+  const wanted = Math.max(value / factor, 5 * 10 ** -digits);
+  const power = 10 ** Math.floor(Math.log10(wanted) + 1e-9);
+  return factor * power * ([1, 2, 5].find((one) => one * power >= wanted * (1 - 1e-9)) ?? 10);
 }
 
 /** @param {HTMLTemplateElement} template */

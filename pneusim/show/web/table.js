@@ -7,7 +7,7 @@ import { told } from "units";
 /**
  * @typedef {import("./types").ReplayDoc} ReplayDoc
  * @typedef {import("./types").RunDoc} RunDoc
- * @typedef {(channel: string) => number} Read
+ * @typedef {import("./types").Read} Read
  */
 
 /** Values are written so often while time runs [ms]. */

@@ -1,7 +1,11 @@
 /** The document that a page is made from (pneusim/show/replay/content.py): SI, pressures gauge; shown = (value - offset) / factor. */
 
 export interface Quantity { symbol: string; factor: number; offset: number; digits: number }
-export interface Mark { time: number; until: number | null; kind: string; element: string; where?: number; text: string }
+/** What is damaged, see pneusim/show/replay/damage.py. */
+export interface Mark {
+  time: number; until: number | null; kind: string; element: string; text: string; where?: number; at?: number[];
+  keeper?: string; keeps?: string; partner?: string; units?: string[]; by?: number[];
+}
 export interface Happening { time: number; category: string; kind: string; component: string; text: string; told: boolean }
 export interface Sentence { time: number | null; until: number | null; text: string }
 export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
@@ -12,7 +16,8 @@ export interface Row {
 }
 export interface Measure { name: string; value: string; limit: string; met: boolean | null; reason: string; asked: boolean }
 export interface Question { time: number; text: string; choices: string[]; answer: number | null; explanation: string }
-export interface Actor { element: string; pose: string; channel: string; low: number; high: number }
+/** A channel and what it moves, see pneusim/show/replay/poses.py; `high` null is the full scale of pressures. */
+export interface Actor { element: string; pose: string; channel: string; low: number; high: number | null; minus?: string }
 
 export interface RunDoc {
   name: string; title: string; scenario: string; variant: string | null; status: string; message: string; circuit: string;
@@ -27,6 +32,9 @@ export interface ReplayDoc {
   palette: { pressure: string[]; curves: string[]; fault: string };
   quantities: Record<string, Quantity>; pressure_top: number; runs: RunDoc[];
 }
+
+/** Values of channels at a time, by name; NaN where there is none. */
+export type Read = (channel: string) => number;
 
 /** What the page shows; what of it an address keeps stands in address.js. */
 export interface View {

@@ -15,14 +15,23 @@ export function shown(value, quantity) {
 }
 
 /**
+ * A value in the unit of the page, without its name.
+ * @param {number} value  SI
+ * @param {Quantity | undefined} quantity
+ */
+export function number(value, quantity) {
+  return decimal(shown(value, quantity), quantity?.digits ?? 2);
+}
+
+/**
  * A value with its unit; what is not there is a dash.
  * @param {number} value  SI
  * @param {Quantity | undefined} quantity
  */
 export function told(value, quantity) {
   if (!Number.isFinite(value)) return "\u2013";
-  const number = decimal(shown(value, quantity), quantity?.digits ?? 2);
-  return quantity?.symbol ? `${number}\u00a0${quantity.symbol}` : number;
+  const written = number(value, quantity);
+  return quantity?.symbol ? `${written}\u00a0${quantity.symbol}` : written;
 }
 
 /**
