@@ -1,15 +1,19 @@
+// @ts-check
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import { MOST_PLOTS, readAddress, writeAddress } from "address";
 
+/** @type {import("../../pneusim/show/web/types").View} */
 const USUAL = {
   time: 0, show: "A", speed: 1, stops: true, zoom: "", window: 0, plots: [], ground: "light", large: false, predict: true,
 };
+/** @type {import("address").Limits} */
 const PAGE = { span: [0, 40], two: true, units: ["tractor", "trailer"], components: ["tractor.wet", "tractor.foot", "supply line"], windows: [0, 5, 1] };
-const read = (fragment, page = PAGE) => readAddress(fragment, USUAL, page);
+const read = (/** @type {string} */ fragment, page = PAGE) => readAddress(fragment, USUAL, page);
 
 test("what is written is read back", () => {
+  /** @type {import("../../pneusim/show/web/types").View} */
   const view = {
     time: 14.5, show: "difference", speed: 0.25, stops: false, zoom: "trailer", window: 5, plots: ["tractor.wet", "supply line"], ground: "dark", large: true, predict: false,
   };

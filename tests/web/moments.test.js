@@ -1,10 +1,11 @@
+// @ts-check
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import { lastOf, momentsOf, questionsOf, timesOf } from "moments";
 
-const event = (time, text, told = true) => ({ time, category: "step", kind: "set", component: "a", text, told });
-const run = (name, shift, ...events) => ({ name, shift, events });
+const event = (/** @type {number} */ time, /** @type {string} */ text, told = true) => ({ time, category: "step", kind: "set", component: "a", text, told });
+const run = (/** @type {string} */ name, /** @type {number} */ shift, /** @type {ReturnType<typeof event>[]} */ ...events) => ({ name, shift, events });
 
 test("events of two runs stand in one order of time, each with its own time too", () => {
   const found = momentsOf([run("A", 0, event(1, "one"), event(3, "three")), run("B", 0.5, event(1, "half"), event(2, "quiet", false))]);
@@ -14,8 +15,9 @@ test("events of two runs stand in one order of time, each with its own time too"
 });
 
 test("questions stand in the time of the page", () => {
-  const runs = [{ shift: 0, questions: [{ time: 1, text: "a" }] }, { shift: -0.5, questions: [{ time: 1, text: "b" }] }];
-  assert.deepEqual(questionsOf(runs), [{ time: 1, text: "a" }, { time: 0.5, text: "b" }]);
+  const question = (/** @type {number} */ time, /** @type {string} */ text) => ({ time, text, choices: [], answer: null, explanation: "" });
+  const runs = [{ shift: 0, questions: [question(1, "a")] }, { shift: -0.5, questions: [question(1, "b")] }];
+  assert.deepEqual(questionsOf(runs), [question(1, "a"), question(0.5, "b")]);
 });
 
 test("what happens together is one stop, at its last moment", () => {

@@ -1,3 +1,4 @@
+// @ts-check
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
@@ -6,13 +7,19 @@ import { windowAt } from "plots";
 import { decimal, seconds, told } from "units";
 
 const KPA = { symbol: "kPa", factor: 1000, offset: 0, digits: 0 };
-const spec = (values, limits = [], dimension = "pressure") => ({
-  dimension, limits, curves: [{ channel: "a", track: { values: new Map([["a", Float32Array.from(values)]]) } }],
-});
+/**
+ * @param {number[]} values
+ * @param {{value: number, label: string}[]} limits
+ */
+const spec = (values, limits = [], dimension = "pressure") => {
+  const track = { times: new Float64Array(values.length), values: new Map([["a", Float32Array.from(values)]]), dimensions: new Map(), labels: new Map() };
+  const look = { label: "", colour: "", marker: 0, hollow: false, dash: "", run: "A", shift: 0 };
+  return { dimension, limits, curves: [{ channel: "a", track, ...look }] };
+};
 
 test("the value axis starts at zero and holds every sample and limit", () => {
   assert.deepEqual(extent(spec([300e3, 800e3]), KPA).map(Math.round), [0, 848]);
-  assert.deepEqual(extent(spec([300e3], [{ value: 900e3 }]), KPA).map(Math.round), [0, 954]);
+  assert.deepEqual(extent(spec([300e3], [{ value: 900e3, label: "" }]), KPA).map(Math.round), [0, 954]);
 });
 
 test("negative values are not cut off, temperatures are not drawn from zero", () => {

@@ -53,7 +53,7 @@ test("a mark of a run that is shifted stands from its very event on, and is gone
 });
 
 test("a run is outside its span only beyond its ends, in times of the page", () => {
-  const run = /** @type {any} */ ({ name: "B", span: [0, 2], shift: 0.1 });
+  const run = { name: "B", span: /** @type {[number, number]} */ ([0, 2]), shift: 0.1 };
   assert.deepEqual([0.1, 0.1 - 1e-12, 1, 2.1, 2.1 + 1e-12].map((time) => outside(run, time)), ["", "", "", "", ""]);
   assert.equal(outside(run, 2.2), "run B ended at 2.10\u00a0s");
   assert.equal(outside(run, 0), "run B begins at 0.10\u00a0s");

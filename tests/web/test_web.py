@@ -45,7 +45,7 @@ def test_types() -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+@pytest.mark.parametrize("path", [*FILES, *TESTS], ids=lambda path: path.name)
 def test_every_file_asks_for_its_types_to_be_checked(path: Path) -> None:
     assert path.read_text(encoding="utf-8").startswith("// @ts-check\n")
 

@@ -14,7 +14,7 @@ import { decimal, shown } from "units";
 /**
  * Ends of the value axis in the unit shown: zero is on it, but for temperatures; what differs by less than is written is
  * drawn flat.
- * @param {Spec} spec
+ * @param {Pick<Spec, "dimension" | "curves" | "limits">} spec
  * @param {import("./types").Quantity | undefined} quantity
  * @returns {[number, number]}
  */

@@ -16,7 +16,7 @@ import { SAME, TOGETHER } from "clock";
  */
 
 /**
- * @param {RunDoc[]} runs
+ * @param {Pick<RunDoc, "name" | "shift" | "events">[]} runs
  * @returns {Moment[]}
  */
 export function momentsOf(runs) {
@@ -28,7 +28,7 @@ export function momentsOf(runs) {
 
 /**
  * Questions of the runs, in times of the page.
- * @param {RunDoc[]} runs
+ * @param {Pick<RunDoc, "shift" | "questions">[]} runs
  * @returns {import("./types").Question[]}
  */
 export function questionsOf(runs) {

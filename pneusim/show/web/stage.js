@@ -161,7 +161,7 @@ export class Stage {
 
 /**
  * That a run has not begun or is over, in words; "" while it goes on.
- * @param {import("./types").RunDoc} run
+ * @param {Pick<import("./types").RunDoc, "name" | "span" | "shift">} run
  * @param {number} time  of the page [s]
  */
 export function outside({ name, span: [start, end], shift }, time) {
@@ -225,6 +225,6 @@ function aspectOf(template) {
  * How a page is laid out around a drawing.
  * @param {number} aspect  width over height
  */
-export function shapeOf(aspect) {
+function shapeOf(aspect) {
   return aspect > 2.2 ? "wide" : aspect < 1.15 ? "tall" : "usual";
 }
