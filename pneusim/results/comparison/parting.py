@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pneusim.circuit.circuit import Component
-from pneusim.errors import UsageError
-from pneusim.parts.registry import part
 from pneusim.results.clauses import TOGETHER
 from pneusim.results.comparison.events import LATE, LATE_SHARE, EventPair, partings
+from pneusim.results.comparison.figures import latches_of
 from pneusim.results.mechanics import KINDS
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, Run
@@ -18,8 +16,8 @@ MORE = 2
 """So many trips and warnings that part after the first event are told too."""
 
 NEVER_PART = (
-    f"They do not part: every event comes in both, within {1e3 * LATE:g} ms or {100 * LATE_SHARE:g} % of the time since "
-    "the first step."
+    f"They do not part: every event comes in both, within {1e3 * LATE:g} ms or {100 * LATE_SHARE:g} % of the time "
+    "since the first step."
 )
 
 
@@ -85,17 +83,9 @@ def _stayed(run: Run, event: Event) -> str:
     component = run.circuit.components.get(event.component)
     if event.category != "trip" or component is None:
         return ""
-    for name, choices in _latches(component).items():
+    for name, choices in latches_of(component.type).items():
         channel = run.channels.get(f"{component.name}.{name}")
         if channel is not None:
             now = channel(event.time)
             return "stayed " + min(choices, key=lambda word: abs(choices[word] - now))
     return ""
-
-
-def _latches(component: Component) -> dict[str, dict[str, float]]:
-    try:
-        inputs = part(component.type).inputs
-    except UsageError:  # a part of a package that is not added here
-        return {}
-    return {spec.name: dict(spec.choices) for spec in inputs if spec.latched and spec.choices}
