@@ -13,8 +13,8 @@ def test_all_names_are_there():
     assert sorted(pneusim.__all__) == [
         "Channel", "Circuit", "Component", "Event", "ExpectationNotMet", "Fault", "InvalidFile", "Line",
         "MeasureResult", "PneusimError", "Report", "Run", "RunFailed", "Scenario", "Step", "Stepper", "UsageError",
-        "__version__", "add_parts", "draw", "handout", "judge", "lint", "load", "plot", "read", "read_result",
-        "replay", "report", "run", "store", "sweep", "warmup",
+        "__version__", "add_parts", "compare", "draw", "handout", "judge", "lint", "load", "plot", "read",
+        "read_result", "replay", "report", "run", "store", "sweep", "warmup",
     ]  # fmt: skip
     for name in pneusim.__all__:
         assert getattr(pneusim, name) is not None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pneusim.results.comparison.aligned import first_step
@@ -76,6 +76,6 @@ def _parted(a: Event | None, b: Event | None, since: float, ends: tuple[float, f
     return abs(b.time - a.time) > late or (a.category == "step" and a.text != b.text)
 
 
-def partings(pairs: tuple[EventPair, ...]) -> Iterator[EventPair]:
+def partings(pairs: Sequence[EventPair]) -> Iterator[EventPair]:
     """The events in which the runs part, in order of time."""
     return (pair for pair in pairs if pair.parted)

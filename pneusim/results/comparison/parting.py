@@ -26,48 +26,63 @@ def parting(a: Run, b: Run, pairs: Sequence[EventPair], system: str = "si") -> t
 
     ``b`` is on the clock of ``a``.
     """
-    found = list(partings(tuple(pairs)))
+    found = grouped(list(partings(pairs)))
     if not found:
         return (NEVER_PART,)
-    told = [found[0], *[pair for pair in found[1:] if pair.event.category in ("trip", "warning")][:MORE]]
-    heads = [f"They part at {moment(found[0].time)}: ", *(f"At {moment(pair.time)}: " for pair in told[1:])]
-    return tuple(head + restate(_clause(a, b, pair, found), system) + "." for head, pair in zip(heads, told))
+    told = [found[0], *[group for group in found[1:] if group[0].event.category in ("trip", "warning")][:MORE]]
+    heads = [f"They part at {moment(found[0][0].time)}: ", *(f"At {moment(group[0].time)}: " for group in told[1:])]
+    return tuple(head + restate(_clause(a, b, group), system) + "." for head, group in zip(heads, told))
 
 
-def _clause(a: Run, b: Run, pair: EventPair, found: Sequence[EventPair]) -> str:
-    names, other = ("A", "B"), pair.b
-    here, there = a, b
-    if pair.event is not pair.a:
-        names, other, here, there = ("B", "A"), pair.a, b, a
-    event = pair.event
-    text = _text(here, event, [event.component, *_alike(pair, found)])
-    if other is not None and other.time == event.time and other.text != event.text:
-        return f"in A {text}, in B {_text(b, other, [other.component])}"
-    return f"in {names[0]} {text}; in {names[1]} {_otherwise(there, event, other)}"
+def grouped(pairs: Sequence[EventPair]) -> list[list[EventPair]]:
+    """Events with those that are the same to other brakes within a moment, in one run alone or in both as far apart."""
+    groups: list[list[EventPair]] = []
+    for pair in pairs:
+        for group in groups:
+            if _alike(group[0], pair):
+                group.append(pair)
+                break
+        else:
+            groups.append([pair])
+    return groups
 
 
-def _text(run: Run, event: Event, components: Sequence[str]) -> str:
-    """The event in words, of all the brakes that it comes to at once."""
+def _alike(one: EventPair, other: EventPair) -> bool:
+    return (
+        one.event.category == other.event.category == "mechanics"
+        and one.event.kind == other.event.kind
+        and one.event.component != other.event.component
+        and (one.a is None, one.b is None, one.parted) == (other.a is None, other.b is None, other.parted)
+        and abs(one.time - other.time) <= TOGETHER
+        and abs((one.difference or 0.0) - (other.difference or 0.0)) <= TOGETHER
+    )
+
+
+def in_words(run: Run, group: Sequence[EventPair]) -> str:
+    """The event of a run, of all the brakes that it comes to at once."""
+    event = group[0].event
     kind = KINDS.get(event.kind)
+    components = [pair.event.component for pair in group]
     if kind is not None and len(components) > 1 and all(name in run.circuit.components for name in components):
         return f"the {kind.subject}s of {places(run, components)} {kind.many}"
+    return _with_article(run, event)
+
+
+def _with_article(run: Run, event: Event) -> str:
     component = run.circuit.components.get(event.component)
     bare = component is not None and event.text.startswith(run.circuit.title_of(component))
     return f"the {event.text}" if bare else event.text
 
 
-def _alike(pair: EventPair, found: Sequence[EventPair]) -> list[str]:
-    """Other brakes to which the same comes within a moment, in the same run alone or in both as far apart."""
-    if pair.event.category != "mechanics":
-        return []
-    return [
-        one.event.component
-        for one in found
-        if one is not pair and one.event.kind == pair.event.kind and one.event.component != pair.event.component
-        if (one.a is None, one.b is None) == (pair.a is None, pair.b is None)
-        if abs(one.time - pair.time) <= TOGETHER
-        if abs((one.difference or 0.0) - (pair.difference or 0.0)) <= TOGETHER
-    ]
+def _clause(a: Run, b: Run, group: Sequence[EventPair]) -> str:
+    pair = group[0]
+    names, here, there, other = ("A", "B"), a, b, pair.b
+    if pair.event is not pair.a:
+        names, here, there, other = ("B", "A"), b, a, pair.a
+    text = in_words(here, group)
+    if other is not None and other.time == pair.time and other.text != pair.event.text:
+        return f"in {names[0]} {text}; in {names[1]} {_with_article(there, other)}"
+    return f"in {names[0]} {text}; in {names[1]} {_otherwise(there, pair.event, other)}"
 
 
 def _otherwise(run: Run, event: Event, other: Event | None) -> str:

@@ -1,0 +1,79 @@
+"""A comparison in a notebook, and as files: tables, both runs in one figure, and the page that plays both."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from html import escape
+from pathlib import Path
+
+from pneusim.errors import UsageError
+from pneusim.results.comparison.comparison import Comparison
+from pneusim.results.comparison.report import files
+from pneusim.results.comparison.runs import RunComparison
+from pneusim.results.store import check_writable
+from pneusim.show.figures.plots import GROUPS, OVERVIEW, SAVED, SAVED_AS, plot
+from pneusim.show.notebook import DPI
+from pneusim.show.replay.page import replay
+from pneusim.show.tables.comparison import Sheet, sheets
+
+
+def save(comparison: Comparison, folder: Path, units: str = "si") -> list[str]:
+    """Write all files of a comparison into a folder; return what could not be drawn, in sentences.
+
+    Raises
+    ------
+    UsageError
+        If nothing can be written there.
+    """
+    check_writable(folder)
+    for name, content in files(comparison).items():
+        (folder / name).write_bytes(content)
+    return [told for run in comparison.scenarios for told in _pictures(run, folder / run.folder, units)]
+
+
+def _pictures(run: RunComparison, folder: Path, units: str) -> list[str]:
+    folder.mkdir(exist_ok=True)
+    if not all(one.span[0] < one.span[1] for one in (run.a, run.b)):
+        return [f"{run.name}: there are no pictures, for a run failed at once"]
+    for name, groups in _views(run).items():
+        figure = plot(run.a, *groups, beside=run.b, units=units)
+        for kind in SAVED_AS:
+            figure.save(folder / f"{name}.{kind}")
+    try:
+        replay(run.a, run.b, units).save(folder / "replay.html")
+    except UsageError as error:
+        return [f"{run.name}: there is no replay.html: {error}"]
+    return []
+
+
+def _views(run: RunComparison) -> dict[str, tuple[str, ...]]:
+    """The figures by name with their groups: those that both runs have curves of."""
+    shown = [name for name in SAVED if all(GROUPS[name].curves(one, *one.span) for one in (run.a, run.b))]
+    return ({OVERVIEW: tuple(shown)} if shown else {}) | {name: (name,) for name in shown}
+
+
+def as_html(comparison: Comparison) -> str:
+    """The comparison in a notebook: its tables and, of a single scenario, the figure."""
+    parts = [_sheet(sheet) for sheet in sheets(comparison)]
+    if len(comparison.scenarios) == 1:
+        parts.append(_figure(comparison.scenarios[0]))
+    return "".join(parts)
+
+
+def _figure(run: RunComparison) -> str:
+    try:
+        figure = plot(run.a, beside=run.b)
+    except UsageError:
+        return ""
+    image = b64encode(figure.small_png(DPI)).decode()
+    return f'<img alt="A and B over time" src="data:image/png;base64,{image}">'
+
+
+def _sheet(sheet: Sheet) -> str:
+    level = "h4" if sheet.top else "h5"
+    head = "".join(f"<th>{escape(cell)}</th>" for cell in sheet.head)
+    rows = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in sheet.rows)
+    table = f"<table><tr>{head}</tr>{rows}</table>" if rows else ""
+    sentences = "".join(f"<p>{escape(sentence)}</p>" for sentence in sheet.sentences)
+    more = f"<p>and {sheet.left_out} more</p>" if sheet.left_out else ""
+    return f"<{level}>{escape(sheet.title)}</{level}>{sentences}{table}{more}"
