@@ -106,3 +106,8 @@ class Scenario:
     measures: tuple[Measure, ...] = ()
     expectations: tuple[Expectation, ...] = ()
     place: Place = _NOWHERE
+
+    @property
+    def words(self) -> str:
+        """What people call it: its title, or its name."""
+        return self.title or self.name

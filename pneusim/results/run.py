@@ -99,7 +99,7 @@ class Closure:
 
 @dataclass(frozen=True)
 class SolverReport:
-    """What the engine did: sizes, steps, stiffness, wall and CPU time per phase [s], and the relative tolerance it held."""
+    """What the engine did: sizes, steps, stiffness, wall and CPU time per phase [s], the relative tolerance held."""
 
     engine: str
     states: int
@@ -151,6 +151,11 @@ class Run:
 
         near = get_close_matches(name, list(self.channels), n=3, cutoff=0.4)
         raise KeyError(f"no channel {name!r} in this run; nearest: {', '.join(near) or 'none'}")
+
+    @property
+    def title(self) -> str:
+        """What people call it: its scenario, and its variant."""
+        return self.scenario.words + (f", variant {self.variant}" if self.variant else "")
 
     @property
     def span(self) -> tuple[float, float]:

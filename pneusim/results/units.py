@@ -1,8 +1,12 @@
-"""The SI unit that files write a dimension in."""
+"""The SI unit that files write a dimension in, and the unit systems that results are told in."""
 
 from __future__ import annotations
 
+from pneusim.errors import UsageError
 from pneusim.quantities import DIMENSIONS
+
+SYSTEMS = ("si", "us")
+"""Unit systems in which results are told."""
 
 _NO_UNIT_OF_THE_TABLE = {
     "pressure": "Pa",
@@ -15,6 +19,12 @@ _NO_UNIT_OF_THE_TABLE = {
     "pressure_rate": "Pa/s",
     "angle": "rad",
 }
+
+
+def check_units(system: str) -> None:
+    """Raise a UsageError if a unit system is none."""
+    if system not in SYSTEMS:
+        raise UsageError(f"unit system {system!r} is unknown (allowed: {', '.join(SYSTEMS)})")
 
 
 def si_unit(dimension: str) -> str:

@@ -8,7 +8,8 @@ from html import escape
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
 from pneusim.results.run import Run
-from pneusim.show.figures.plots import SAVED, plot
+from pneusim.show.figures.groups import SAVED
+from pneusim.show.figures.plots import plot
 from pneusim.show.schematic.arrange import is_settled
 from pneusim.show.schematic.picture import draw
 from pneusim.show.schematic.sheet import sheet

@@ -1,11 +1,11 @@
-"""Two runs in one figure: B dashed, moved so that the first steps of both coincide."""
+"""Two runs beside each other: which is which, B dashed, its times moved so that the first steps of both coincide."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pneusim.results.narrative import SILENT
+from pneusim.results.narrative import is_listed
 from pneusim.results.run import Run
 from pneusim.show.figures.curves import Curve
 
@@ -13,43 +13,59 @@ DASHES = {"A": {"dashed": "dotted"}, "B": {"solid": "dashed", "dashed": "dashdot
 """Dashes of each run's curves; those that are not named stay."""
 
 
-def first_step(run: Run) -> float | None:
-    """When the scenario first does something [s], None if it never does."""
-    steps = [event.time for event in run.events if event.category == "step" and event.kind not in SILENT]
-    return min(steps, default=None)
+def shift(run: Run, beside: Run) -> float | None:
+    """What is added to the times of ``beside`` [s]; None if one of the scenarios never does anything."""
+    ours, theirs = _first_step(run), _first_step(beside)
+    return None if ours is None or theirs is None else ours - theirs
 
 
-def moved(run: Run, beside: Run) -> tuple[Run, float]:
-    """``beside`` with its times moved so that its first step is at that of ``run``, and by how much [s]."""
-    ours, theirs = first_step(run), first_step(beside)
-    by = ours - theirs if ours is not None and theirs is not None else 0.0
-    channels = {name: replace(channel, times=channel.times + by) for name, channel in beside.channels.items()}
-    events = tuple(replace(event, time=event.time + by) for event in beside.events)
-    return replace(beside, channels=channels, events=events), by
+def moved(run: Run, by: float) -> Run:
+    """A run with its times moved by so much [s]."""
+    channels = {name: replace(channel, times=channel.times + by) for name, channel in run.channels.items()}
+    events = tuple(replace(event, time=event.time + by) for event in run.events)
+    return replace(run, channels=channels, events=events)
+
+
+def dash(own: str, run: str) -> str:
+    """The dash of a curve of run "A" or "B", by which it is not taken for one of the other, from that which it has."""
+    return DASHES[run].get(own, own)
 
 
 def named(curves: Sequence[Curve], run: str) -> list[Curve]:
     """The curves of run "A" or "B", named and dashed so that they are told apart."""
-    return [
-        replace(curve, label=f"{run}: {curve.label}", dash=DASHES[run].get(curve.dash, curve.dash)) for curve in curves
-    ]
+    return [replace(curve, label=f"{run}: {curve.label}", dash=dash(curve.dash, run)) for curve in curves]
 
 
-def told(run: Run, beside: Run, by: float) -> tuple[str, str]:
-    """Which run is which, and how they are aligned."""
-    way = f"moved by {by:+.2f} s so that the first steps coincide" if abs(by) >= 5e-3 else "the first steps coincide"
+def names(run: Run, beside: Run) -> tuple[str, str]:
+    """What each run is called beside the other: its circuit is named where they differ in it."""
     same = run.circuit.title == beside.circuit.title
-    ours, theirs = (_scenario(one) if same else f"{one.circuit.title}: {_scenario(one)}" for one in (run, beside))
-    return f"A  {ours}; limits are those of A", f"B  dashed: {theirs}; {way}"
+    ours, theirs = (one.title if same else heading(one) for one in (run, beside))
+    return ours, theirs
+
+
+def aligned(by: float | None) -> str:
+    """How the times of two runs are aligned."""
+    if by is None:
+        return "times of both count from their own start"
+    together = "the first steps of both coincide"
+    return together if abs(by) < 5e-3 else f"times of B are moved by {by:+.2f} s, so that {together}"
+
+
+def told(run: Run, beside: Run, by: float | None) -> tuple[str, str]:
+    """Which run is which in a figure, and how they are aligned."""
+    ours, theirs = names(run, beside)
+    return f"A  {ours}; limits are those of A", f"B  dashed: {theirs}; {aligned(by)}"
 
 
 def heading(run: Run, beside: Run | None = None) -> str:
     """Circuit, scenario and variant of a run; of two runs what they share."""
     if beside is None:
-        return f"{run.circuit.title}: {_scenario(run)}"
+        return f"{run.circuit.title}: {run.title}"
     same = run.circuit.title == beside.circuit.title
     return f"{run.circuit.title}: A and B" if same else "A and B"
 
 
-def _scenario(run: Run) -> str:
-    return f"{run.scenario.title or run.scenario.name}{f' ({run.variant})' if run.variant else ''}"
+def _first_step(run: Run) -> float | None:
+    """When the scenario first does something [s], None if it never does."""
+    steps = [event.time for event in run.events if event.category == "step" and is_listed(run, event)]
+    return min(steps, default=None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pneusim.results.narrative import SILENT
+from pneusim.results.narrative import is_listed
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, Run
 
@@ -32,14 +32,10 @@ class Mark:
 
 def marks(run: Run, start: float, end: float, system: str) -> tuple[list[Mark], int]:
     """Marks between two times, and how many events were left out."""
-    shown = [event for event in run.events if _is_marked(event, start, end) and not run.settled(event)]
+    shown = [event for event in run.events if start <= event.time <= end and is_listed(run, event)]
     ranked = sorted(shown, key=lambda event: ORDER.index(event.category))
     kept = sorted(ranked[:MOST], key=lambda event: event.time)
     return list(_numbered(kept, system)), len(shown) - len(kept)
-
-
-def _is_marked(event: Event, start: float, end: float) -> bool:
-    return event.category in ORDER and event.kind not in SILENT and start <= event.time <= end
 
 
 def _numbered(events: Sequence[Event], system: str) -> Iterable[Mark]:

@@ -24,6 +24,7 @@ from pneusim.show import palette
 from pneusim.show.figures.curves import Curve
 from pneusim.show.figures.limits import Limit
 from pneusim.show.figures.marks import Mark
+from pneusim.show.written import written
 
 SIZE = (8.0, 5.0)
 """Width and height of a figure without its lists of curves and events [in]."""
@@ -99,20 +100,28 @@ class RunFigure(Figure):
             image.convert("RGB").quantize(COLOURS, dither=Image.Dither.NONE).save(small, format="png", optimize=True)
         return small.getvalue()
 
-    def save(self, path: Path) -> None:
+    def save(self, path: str | Path) -> Path:
         """Write the figure; the ending of ``path`` chooses the format.  The same run gives the same bytes.
 
         Raises
         ------
         UsageError
-            If the file cannot be written.
+            If the ending is another, or the file cannot be written.
         """
+        path = Path(path)
+        check_ending(path)
         kind = path.suffix[1:]
-        try:
-            with matplotlib.rc_context(STYLE):
-                self.savefig(path, format=kind, **FORMATS[kind])
-        except OSError as error:
-            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
+        drawn = BytesIO()
+        with matplotlib.rc_context(STYLE):
+            self.savefig(drawn, format=kind, **FORMATS[kind])
+        return written(path, drawn.getvalue())
+
+
+def check_ending(path: Path) -> None:
+    """Raise a UsageError if a file's ending is none of a figure."""
+    endings = [f".{kind}" for kind in FORMATS]
+    if path.suffix not in endings:
+        raise UsageError(f"{path}: a figure is written as {', '.join(endings)}; give the file one of these endings")
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from string import ascii_lowercase
@@ -13,35 +13,15 @@ from pneusim.errors import UsageError
 from pneusim.quantities import unit_of
 from pneusim.results.measures.applications import applications
 from pneusim.results.run import Run
+from pneusim.results.units import check_units
 from pneusim.show.figures import curves
 from pneusim.show.figures.against import characteristics
-from pneusim.show.figures.beside import heading, moved, named, told
+from pneusim.show.figures.beside import heading, moved, named, shift, told
 from pneusim.show.figures.curves import Curve
-from pneusim.show.figures.flows import of_flows
+from pneusim.show.figures.groups import GROUPS, SAVED
 from pneusim.show.figures.limits import limits
 from pneusim.show.figures.marks import legend, marks, merged
 from pneusim.show.figures.panels import STYLE, Panel, RunFigure, dimension_words, figure
-
-
-@dataclass(frozen=True)
-class Group:
-    """A kind of figure: its title, and its curves of a run between two times [s]."""
-
-    title: str
-    curves: Callable[[Run, float, float], list[Curve]]
-
-
-GROUPS = {
-    "reservoirs": Group("Reservoirs", lambda run, *_: curves.of_reservoirs(run)),
-    "controls": Group("Controls and couplings", lambda run, *_: curves.of_controls(run)),
-    "chambers": Group("Brake chambers", lambda run, *_: curves.of_chambers(run)),
-    "forces": Group("Pushrod forces", lambda run, *_: curves.of_forces(run)),
-    "strokes": Group("Strokes", lambda run, *_: curves.of_strokes(run)),
-    "flows": Group("Flows that carry most", of_flows),
-}
-
-SAVED = ("reservoirs", "controls", "chambers", "forces")
-"""The groups that are written to a result's folder, and that the overview shows."""
 
 SAVED_AS = ("png", "svg")
 OVERVIEW = "overview"
@@ -103,9 +83,9 @@ def plot(
     UsageError
         If there is nothing to draw, ``start`` is not before ``end``, or ``against`` goes with no channels.
     """
-    if units not in ("si", "us"):
-        raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
-    other, by = moved(run, beside) if beside is not None else (None, 0.0)
+    check_units(units)
+    by = None if beside is None else shift(run, beside)
+    other = None if beside is None else moved(beside, by or 0.0)
     spans = [_span(one) for one in (run, other) if one is not None]
     first = min(span[0] for span in spans) if start is None else start
     last = max(span[1] for span in spans) if end is None else end

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from pneusim.errors import UsageError
 from pneusim.show import html
 from pneusim.show.paper.inline import STYLE_PLACE
+from pneusim.show.written import written
 
 Kind = Literal["report", "handout"]
 
@@ -58,11 +59,7 @@ class Document:
         path = Path(path)
         check_ending(path, self.kind)
         data = self.html.encode("utf-8") if path.suffix == ".html" else self._as_pdf()
-        try:
-            path.write_bytes(data)
-        except OSError as error:
-            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
-        return path
+        return written(path, data)
 
     def _as_pdf(self) -> bytes:
         # A drawing of a PDF takes its style from inside itself, a page of HTML with a policy only from its head.

@@ -10,12 +10,14 @@ from importlib import resources
 
 from pneusim.circuit.scenario import Step
 from pneusim.errors import UsageError
+from pneusim.results.done import steps_done
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.narrative import tell
 from pneusim.results.outcome import BOTH, DRAG, RELEASED, SERVICE, SPRING, stand
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, Event, Run
+from pneusim.results.units import check_units
 from pneusim.results.words import amount, places, span, title
 from pneusim.show.figures.plots import plot
 from pneusim.show.paper.document import Document
@@ -86,14 +88,12 @@ def handout(run: Run, units: str = "si") -> Document:
     UsageError
         If the run has nothing to show, or the unit system is unknown.
     """
-    if units not in ("si", "us"):
-        raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
+    check_units(units)
     if run.status != "ok" or not run.channels:
         raise UsageError(f"a handout wants a run that reached its end: {run.message}")
     acts, questions = _acts(run), _questions(run, units)
     columns = _columns(run, acts)
     picture, style = drawn(draw(run.circuit).svg, "schematic")
-    name = run.scenario.title or run.scenario.name
     wide = " wide" if len(columns) > NARROW else ""
     empty, filled = (_table(run, columns, units, filled=filled) for filled in (False, True))
     body = "".join(
@@ -107,16 +107,14 @@ def handout(run: Run, units: str = "si") -> Document:
         ]
     )
     sheet = resources.files("pneusim.show.paper").joinpath("handout.css").read_text(encoding="utf-8")
-    return Document("handout", f"{run.circuit.title}: {name}", body, sheet, style)
+    return Document("handout", f"{run.circuit.title}: {run.scenario.words}", body, sheet, style)
 
 
 def _sheet(run: Run, kind: str, *parts: str) -> str:
     """One side of paper, or more."""
-    variant = f", variant {run.variant}" if run.variant else ""
-    name = escape(f"{run.scenario.title or run.scenario.name}{variant}")
     side = kind.split()[0]
     signed = "<p class='sign'>Name <span></span> Date <span></span></p>" if side in ("situation", "prediction") else ""
-    head = f"<p class='of'>{escape(run.circuit.title)}</p>{signed}<h1>{_HEADS[side]}: {name}</h1>"
+    head = f"<p class='of'>{escape(run.circuit.title)}</p>{signed}<h1>{_HEADS[side]}: {escape(run.title)}</h1>"
     return f"<section class='{kind}'><header>{head}</header>{''.join(parts)}</section>"
 
 
@@ -163,9 +161,11 @@ def _sentence(words: str) -> str:
 
 def _questions(run: Run, units: str) -> list[Step]:
     """The questions in the order in which they come; those that never came last."""
-    times = {event.text: event.time for event in reversed(run.events) if event.kind == "ask"}
-    found = [step for step in run.scenario.steps if step.action == "ask"]
-    return [_restated(step, units) for step in sorted(found, key=lambda step: times.get(step.text, float("inf")))]
+    asked = [step for _, step in steps_done(run) if step.action == "ask"]
+    never = [step for step in run.scenario.steps if step.action == "ask"]
+    for step in asked:
+        never.remove(step)
+    return [_restated(step, units) for step in (*asked, *never)]
 
 
 def _restated(step: Step, units: str) -> Step:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 from pneusim.circuit.circuit import Circuit, Line
 from pneusim.circuit.scenario import Step
-from pneusim.parts.registry import part
+from pneusim.results.done import steps_done
 from pneusim.results.run import Event, Run
 from pneusim.show.replay.course import along, split
 from pneusim.show.schematic.layout import Layout
@@ -18,7 +18,6 @@ from pneusim.show.schematic.render import Point
 APART = 8
 """Cells that units are drawn apart when they have parted."""
 
-_SAME_TIME = 1e-6
 Mark = dict[str, Any]
 
 
@@ -35,34 +34,11 @@ def marks(run: Run, layout: Layout) -> list[Mark]:
         Of the kind ``apart`` are units that have left the first one: ``units``, moved ``by`` [x, y].
     """
     book = _Book(run.circuit, layout)
-    for event, step in _done(run):
-        getattr(book, f"do_{step.action}", book.nothing)(event, step)
+    for event, step in steps_done(run):
+        if note := _NOTES.get(step.action):
+            note(book, event, step)
     shown = [mark for mark in book.marks if mark["until"] is None or mark["time"] < mark["until"]]
     return sorted([*shown, *_apart(run.circuit, layout, shown)], key=lambda mark: float(mark["time"]))
-
-
-def _done(run: Run) -> Iterator[tuple[Event, Step]]:
-    """The steps that the scenario came to, each with its event."""
-    waiting = list(run.scenario.steps)
-    for event in run.events:
-        step = next((step for step in waiting if event.category == "step" and _tells(event, step, run.circuit)), None)
-        if step is not None:
-            waiting.remove(step)
-            yield event, step
-
-
-def _tells(event: Event, step: Step, circuit: Circuit) -> bool:
-    if step.action != event.kind or (step.at is not None and abs(step.at - event.time) > _SAME_TIME):
-        return False
-    if step.action in ("break", "block", "leak"):
-        return event.component == step.target
-    if step.action in ("separate", "couple", "cross"):
-        return event.component == step.targets[0]
-    if step.action == "fault":
-        component, name = step.target.rsplit(".", 1)
-        words = next(spec.words for spec in part(circuit.components[component].type).faults if spec.name == name)
-        return event.component == component and words in event.text
-    return step.action == "mend" and event.component in (step.target, step.target.rsplit(".", 1)[0])
 
 
 @dataclass
@@ -74,16 +50,13 @@ class _Book:
     marks: list[Mark] = field(default_factory=list)
     _open: dict[tuple[str, str], Mark] = field(default_factory=dict)
 
-    def nothing(self, event: Event, step: Step) -> None:
-        """Steps that damage nothing."""
-
-    def do_break(self, event: Event, step: Step) -> None:
+    def broken(self, event: Event, step: Step) -> None:
         self._begin("broken", step.target, event, **self._on_line(step.target, step.where))
 
-    def do_block(self, event: Event, step: Step) -> None:
+    def blocked(self, event: Event, step: Step) -> None:
         self._begin("blocked", step.target, event, **self._on_line(step.target, 0.5))
 
-    def do_leak(self, event: Event, step: Step) -> None:
+    def leaking(self, event: Event, step: Step) -> None:
         if step.to <= 0.0:
             self._end(event.time, ("leaking", step.target))
         elif step.target in self.circuit.lines:
@@ -91,28 +64,28 @@ class _Book:
         else:
             self._begin("leaking", step.target, event, **self._on_port(step.target))
 
-    def do_fault(self, event: Event, step: Step) -> None:
+    def faulty(self, event: Event, step: Step) -> None:
         if step.to == 0.0:
             self._end(event.time, ("fault", step.target))
         else:
             self._begin("fault", step.target, event, **self._on_part(step.target.rsplit(".", 1)[0]))
 
-    def do_mend(self, event: Event, step: Step) -> None:
+    def mended(self, event: Event, step: Step) -> None:
         kinds = ("broken", "blocked", "leaking", "parted", "crossed", "fault")
         self._end(event.time, *((kind, step.target) for kind in kinds))
 
-    def do_separate(self, event: Event, step: Step) -> None:
+    def separated(self, event: Event, step: Step) -> None:
         for k, name in enumerate(step.targets):
             time = event.time + k * step.over
             self._uncross(name, event, time)
             self._part(name, event, time)
 
-    def do_couple(self, event: Event, step: Step) -> None:
+    def coupled(self, event: Event, step: Step) -> None:
         for name in step.targets:
             self._uncross(name, event, event.time)
             self._end(event.time, ("parted", name))
 
-    def do_cross(self, event: Event, step: Step) -> None:
+    def crossed(self, event: Event, step: Step) -> None:
         for name, other in (step.targets, step.targets[::-1]):
             self._uncross(name, event, event.time)
             self._end(event.time, ("parted", name))
@@ -159,6 +132,19 @@ class _Book:
         box = self.layout.frame.boxes.get(component)
         at = {"at": _place((CELL * (box.x + box.w), CELL * box.y))} if box else {}
         return {"element": f"c-{component}", **at}
+
+
+_NOTES: dict[str, Callable[[_Book, Event, Step], None]] = {
+    "break": _Book.broken,
+    "block": _Book.blocked,
+    "leak": _Book.leaking,
+    "fault": _Book.faulty,
+    "mend": _Book.mended,
+    "separate": _Book.separated,
+    "couple": _Book.coupled,
+    "cross": _Book.crossed,
+}
+"""What each action does to the marks; the others damage nothing."""
 
 
 def _place(point: Point) -> list[float]:

@@ -13,6 +13,7 @@ from pneusim.show.schematic.cache import laid_out
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.render import svg
 from pneusim.show.schematic.sheet import sheet
+from pneusim.show.written import written
 
 FORMATS = (".svg", ".png", ".pdf")
 PIXELS = 1920
@@ -45,11 +46,7 @@ class Drawing:
         path = Path(path)
         check_ending(path)
         data = self.svg.encode("utf-8") if path.suffix == ".svg" else _converted(self.svg, path.suffix)
-        try:
-            path.write_bytes(data)
-        except OSError as error:
-            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
-        return path
+        return written(path, data)
 
 
 def draw(circuit: Circuit, unit: str | None = None) -> Drawing:

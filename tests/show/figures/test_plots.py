@@ -1,4 +1,5 @@
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -326,9 +327,9 @@ def test_two_runs_are_aligned_at_their_first_steps_and_told_apart(run):
     theirs = next(line for line in lines if line.get_label() == "B: tractor axle 1 both sides")
     assert (ours.get_linestyle(), theirs.get_linestyle()) == ("-", "--")
     assert np.allclose(ours.get_xdata(), theirs.get_xdata())
-    text = figure.subfigs[1].texts[0].get_text()
+    text = " ".join(figure.subfigs[1].texts[0].get_text().split())
     assert "dashed: " in text
-    assert "(late); moved by -0.50 s so that the first steps coincide" in " ".join(text.split())
+    assert ", variant late; times of B are moved by -0.50 s, so that the first steps of both coincide" in text
     assert "A and B: " in text
 
 
@@ -338,6 +339,23 @@ def test_hold_off_of_two_runs_is_told_apart(run):
     kinds = [dashes[f"{key}: trailer axles 1 to 3{words}"] for key in "AB" for words in (", hold-off",)]
     kinds += [dashes[f"{key}: tractor axle 1 both sides"] for key in "AB"]
     assert len({str(kind) for kind in kinds}) == 4
+
+
+def test_a_run_in_which_nothing_is_done_is_not_moved(run):
+    still = replace(run, events=())
+    text = " ".join(plots.plot(run, "forces", beside=still).subfigs[1].texts[0].get_text().split())
+    assert "times of both count from their own start" in text
+
+
+def test_a_figure_is_written_where_it_is_told(run, tmp_path):
+    figure = plots.plot(run, "forces")
+    for path in (tmp_path / "a.png", str(tmp_path / "a.svg")):
+        assert figure.save(path) == Path(path)
+        assert Path(path).stat().st_size > 1000
+    with pytest.raises(UsageError, match=r"a\.jpg: a figure is written as \.png, \.svg, \.pdf"):
+        figure.save(tmp_path / "a.jpg")
+    with pytest.raises(UsageError, match=r"cannot be written \(No such file or directory\)"):
+        figure.save(str(tmp_path / "nowhere" / "a.png"))
 
 
 def test_characteristics_need_channels(run):

@@ -171,6 +171,23 @@ def test_a_scenario_that_does_nothing_has_a_handout(run):
     assert cells(found["solution"])[0][1:] == ["at the start", "at the end"]
 
 
+def test_the_same_question_asked_twice_has_each_its_own_answer(lesson):
+    first, second = (step for step in lesson.scenario.steps if step.action == "ask")
+    again = replace(second, text=first.text, explanation="Once more.")
+    steps = (again, *(step for step in lesson.scenario.steps if step is not second))  # out of their order
+    events = tuple(replace(event, text=first.text) if event.kind == "ask" else event for event in lesson.events)
+    twice = replace(lesson, scenario=replace(lesson.scenario, steps=steps), events=events)
+    answers = text_of(sheets(ps.handout(twice))["solution"])
+    assert answers.index(first.explanation) < answers.index("Once more.")
+
+
+def test_it_says_that_it_is_a_handout(run, tmp_path):
+    document = ps.handout(run)
+    assert repr(document).startswith("<handout 'A brake ")
+    with pytest.raises(UsageError, match=r"paper\.doc: a handout is written as \.html or \.pdf"):
+        document.save(tmp_path / "paper.doc")
+
+
 def test_many_acts_leave_room_for_the_table(run):
     events = [replace(event, time=0.6 * k) for k in range(9) for event in run.events if event.kind == "set"]
     document = ps.handout(replace(run, events=tuple(sorted(events, key=lambda event: event.time))))
@@ -202,7 +219,7 @@ def test_the_command_writes_one_scenario_or_all(call, tmp_path):
     [
         (["mine.yaml", "prak"], "'park' is meant"),
         (["mine.yaml", "-o", "paper.html"], "has 2 scenarios, and -o names one paper"),
-        (["mine.yaml", "park", "-o", "paper.doc"], "as .html or .pdf"),
+        (["mine.yaml", "park", "-o", "paper.doc"], "a handout is written as .html or .pdf"),
         (["lessons/separaton"], "'lessons/separation' is meant"),
         (["mine.yaml", "park", "--variant", "wide"], "has no variant 'wide'"),
     ],

@@ -14,7 +14,7 @@ from pneusim.errors import UsageError
 from pneusim.reading import load_text
 from pneusim.results.run import CAUTION, failed
 from pneusim.results.store import store
-from pneusim.show.paper.inline import plotted
+from pneusim.show.paper.inline import STYLE_PLACE, drawn, plotted
 from pneusim.show.paper.report import report
 from pneusim.show.paper.report.margins import judged, margin, nearest
 
@@ -131,6 +131,23 @@ def test_text_in_figures_is_text(run):
     assert "pressure [kPa]</text>" in svg
     assert 'aria-label="what &lt;it&gt; tells"' in svg
     assert not re.search(r"style=|<style|<metadata", svg)
+
+
+SLY = 'a id="x" href="#y" style="z: url(#w)"'
+
+
+def test_a_name_that_looks_like_an_attribute_stays(run, circuit):
+    label = f"{SLY}: service pressure"
+    sly = replace(run.channels["left.service_pressure"], label=label)
+    svg = plotted(run.plot("right.service_pressure"), "one", "words")
+    told = plotted(replace(run, channels={**run.channels, sly.name: sly}).plot(sly.name), "one", SLY)
+    texts = " ".join(ElementTree.fromstring(told).itertext())
+    assert " ".join(label.split()) in " ".join(texts.split())
+    assert ElementTree.fromstring(told).get("aria-label") == SLY
+    assert told.count(' style="') == 1 > svg.count(' style="')  # the one in the label
+    parts = {**circuit.components, "tank": replace(circuit.components["tank"], label=SLY)}
+    picture, _ = drawn(ps.draw(replace(circuit, components=parts)).svg, "one")
+    assert SLY in "".join(ElementTree.fromstring(picture.replace(STYLE_PLACE, "")).itertext())
 
 
 def test_margins_are_distances_to_the_nearest_limit(run):

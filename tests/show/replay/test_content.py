@@ -22,7 +22,7 @@ from tests.circuits import shipped
 from tests.show.replay.test_pack import unpacked
 
 KEYS = {
-    "name", "title", "scenario", "variant", "status", "message", "circuit", "span", "shift", "drawing", "samples",
+    "name", "title", "status", "message", "span", "shift", "drawing", "samples",
     "actors", "marks", "events", "narrative", "plots", "table", "measures", "questions", "sources", "extrapolated",
     "closure",
 }  # fmt: skip
@@ -239,6 +239,17 @@ def test_us_units_are_in_every_sentence_and_number_but_the_samples_stay(lesson):
     assert "psi" in json.dumps(other["narrative"])
     assert other["questions"][0]["text"] == "Which tank empties below 72.5 psi?"
     assert us["pressure_top"] / DIMENSIONS["pressure"].units["psi"] == pytest.approx(120.0)
+
+
+def test_an_unknown_unit_system_is_told(lesson):
+    with pytest.raises(UsageError, match=r"^unit system 'uk' is unknown \(allowed: si, us\)$"):
+        pneusim.replay(lesson, units="uk")
+
+
+def test_a_variant_is_named(lesson):
+    content, _ = document(lesson, replace(lesson, variant="small"))
+    assert [one["title"] for one in content["runs"]] == ["lesson", "lesson, variant small"]
+    assert content["title"] == "Two tanks: lesson / lesson, variant small"
 
 
 def test_a_failed_run_says_that_it_failed_and_where_it_stops(lesson):

@@ -6,24 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from pneusim.parts.catalogue import SOURCES
 from pneusim.results.run import Run
+from pneusim.results.validity import LIMITS
 from pneusim.show.paper.markup import Section, listing, table, text
-
-LIMITS = (
-    "Pressures of -0.3 bar to 11 bar gauge, 200 K to 450 K; a run that leaves that range says so.",
-    "Bores of 2 mm to 15 mm.",
-    "The air is dry: no water, no freezing, no oil.",
-    "Walls of vessels exchange heat by constant film coefficients, which are assumptions, and stay at the temperature "
-    "of the surroundings.",
-    "Spools, diaphragms and rods have no inertia; hoses do not stretch.",
-    "Most characteristics of valves and springs are typical values, not those of a product; replace them by your own "
-    "figures where they matter. The table of defaults says where each comes from.",
-    "Release to a few kPa is far more uncertain than rise times.",
-    "The pedal's travel is given; what force it takes is not computed.",
-    "Braking forces follow from pushrod forces by constant factors: no slip, no road, no load that moves between "
-    "axles, no warm drums and discs.",
-    "No complete vehicle has been compared with a measurement.",
-)
-"""Where the model ends; ``docs/physics/limits.md`` tells more."""
 
 LAWS = {
     "restrictions, seats, holes": "ISO 6358-1, ellipse of sonic conductance and critical pressure ratio, made linear "
@@ -65,4 +49,4 @@ def _named(runs: Sequence[Run]) -> Iterator[str]:
 def validity_section() -> Section:
     """Where the model ends."""
     head = text("What the model does not show, and where its numbers are soft:")
-    return Section("Limits of validity", head + listing(LIMITS), kind="page")
+    return Section("Limits of validity", head + listing(limit.words for limit in LIMITS), kind="page")

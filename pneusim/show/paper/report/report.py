@@ -12,6 +12,7 @@ from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
 from pneusim.results.run import CAUTION, Run
 from pneusim.results.stored import circuit_as_json
+from pneusim.results.units import check_units
 from pneusim.show.paper.document import Document
 from pneusim.show.paper.inline import drawn
 from pneusim.show.paper.markup import Section, facts, figure, table
@@ -45,8 +46,7 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
     UsageError
         If the unit system is unknown.
     """
-    if units not in ("si", "us"):
-        raise UsageError(f"unit system {units!r} is unknown (allowed: si, us)")
+    check_units(units)
     runs = [run, *others]
     circuits = _circuits(runs)
     sections, style = [], ""
@@ -88,7 +88,7 @@ def _schematic(circuit: Circuit, prefix: str) -> tuple[str, str]:
 
 def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:
     of = f" ({run.circuit.title})" if len({circuit.title for circuit in circuits.values()}) > 1 else ""
-    return f"{run.scenario.title or run.scenario.name}{f', variant {run.variant}' if run.variant else ''}{of}"
+    return f"{run.title}{of}"
 
 
 def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> str:

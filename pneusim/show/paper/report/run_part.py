@@ -12,19 +12,17 @@ from pneusim.circuit.scenario import Step
 from pneusim.parts.base import InputSpec, Part
 from pneusim.parts.registry import part
 from pneusim.quantities import DIMENSIONS, express
-from pneusim.results.narrative import SILENT, tell
+from pneusim.results.narrative import is_listed, tell
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.show.figures.plots import GROUPS, OVERVIEW, plot, views
+from pneusim.show.figures.groups import GROUPS
+from pneusim.show.figures.plots import OVERVIEW, plot, views
 from pneusim.show.paper.inline import plotted
 from pneusim.show.paper.markup import NAME, Section, facts, figure, listing, of_terminal, table, text
 from pneusim.show.paper.report.margins import judged
 from pneusim.show.tables.run import tables
 
 CLOSES = "A run whose balance of mass or energy does not close counts as failed."
-NOT_LISTED = ("mechanics",)
-"""Categories of events that the list leaves out: a line for every brake, told in short by what happened."""
-
 TOLD_ELSEWHERE = ("Limits", "Events")
 """Tables of the terminal that the report has in a form of its own."""
 
@@ -52,7 +50,7 @@ def _done(run: Run, system: str) -> str:
     steps = [
         (f"{event.time:.2f}", restate(event.text, system))
         for event in run.events
-        if event.category == "step" and event.kind != "ask"
+        if event.category == "step" and is_listed(run, event)
     ]
     waiting = [_waiting(run, step, system) for step in run.scenario.steps if step.when is not None]
     return (
@@ -120,7 +118,7 @@ def _events(run: Run, system: str) -> str:
     rows = [
         ((f"{event.time:.3f}", "number"), event.category, restate(event.text, system))
         for event in run.events
-        if event.category not in NOT_LISTED and event.kind not in SILENT and not run.settled(event)
+        if is_listed(run, event)
     ]
     return table((("time [s]", "number"), "kind", "what"), rows, kind="events")
 
@@ -129,7 +127,7 @@ def _figures(run: Run, number: int, system: str) -> str:
     made = []
     for name, view in views(run).items():
         for group in view.groups if name != OVERVIEW else ():
-            words = f"{GROUPS[group].title}{view.words}: {run.scenario.title or run.scenario.name}"
+            words = f"{GROUPS[group].title}{view.words}: {run.scenario.words}"
             picture = plot(run, group, units=system, start=view.start, end=view.end)
             made.append(figure(plotted(picture, f"run{number}-{name}-{group}", words), f"{words}."))
     return "".join(made)
