@@ -74,10 +74,10 @@ def _class(name: str, groups: Sequence[Group], study: Study, units: str, whole: 
     head = Text(f"{kind.words}: {count}", style=style)
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=True, header_style="dim")
     table.add_column("no.", justify="right", no_wrap=True)
-    table.add_column("failures", ratio=4, min_width=24, overflow="fold")
+    table.add_column("failures", ratio=4, min_width=18, overflow="fold")
     for column in ("brakes", "parks"):
         table.add_column(column, justify="right", no_wrap=True)
-    table.add_column("what it comes to", ratio=5, min_width=24, overflow="fold")
+    table.add_column("what it comes to", ratio=5, min_width=22, overflow="fold")
     for group in groups:
         found = [row.consequences for row in group.rows]
         shares = [_share([own.get(study.owners.whole) for own in all_of])
