@@ -84,12 +84,12 @@ def _study(document: Document | None, library: Library, faults: Faults, circuit:
     assert document is not None
     fields = Fields(document.root, faults, _REQUIRED, _OPTIONAL, missing_at=document.root.place)
     check_version(fields)
-    circuit = circuit or _circuit(fields, document, library)
-    scenario = _scenario(fields, circuit) if circuit else None
+    circuit = circuit or named_circuit(fields, document, library)
+    scenario = named_scenario(fields, circuit) if circuit else None
     if circuit is None or scenario is None:
         faults.raise_errors()
         raise AssertionError("a study without a circuit has a fault")
-    circuit = _varied(fields, circuit)
+    circuit = with_variant(fields, circuit)
     made = _Reader(fields, circuit, scenario, context_of(circuit, faults)).study(Path(document.file).stem)
     faults.raise_errors()
     return replace(made, source=document.file)
@@ -106,7 +106,7 @@ def context_of(circuit: Circuit, faults: Faults) -> Context:
     return Context(faults, circuit.ambient, draft)
 
 
-def _circuit(fields: Fields, document: Document, library: Library) -> Circuit | None:
+def named_circuit(fields: Fields, document: Document, library: Library) -> Circuit | None:
     """The circuit that the study names: a file beside it or below, or a shipped one.
 
     Raises
@@ -129,7 +129,8 @@ def _circuit(fields: Fields, document: Document, library: Library) -> Circuit | 
     return circuit
 
 
-def _scenario(fields: Fields, circuit: Circuit) -> Scenario | None:
+def named_scenario(fields: Fields, circuit: Circuit) -> Scenario | None:
+    """The scenario that a study names, of its circuit; None if it is at fault."""
     name = fields.text("scenario")
     if name is None:
         return None
@@ -140,7 +141,8 @@ def _scenario(fields: Fields, circuit: Circuit) -> Scenario | None:
     return circuit.scenarios[name]
 
 
-def _varied(fields: Fields, circuit: Circuit) -> Circuit:
+def with_variant(fields: Fields, circuit: Circuit) -> Circuit:
+    """The circuit in the variant that a study names, if it names one."""
     name = fields.text("variant")
     if name is None:
         return circuit

@@ -1,0 +1,125 @@
+"""The files of a fit: fit.json, residuals.csv, the patch, and the circuit with the patch in it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+from pneusim.errors import UsageError
+from pneusim.results.run import CAUTION
+from pneusim.results.store import check_writable
+from pneusim.results.units import si_unit
+from pneusim.studies.fit.patch import holds_something, patch, patched
+from pneusim.studies.fit.result import Estimate, Fitted
+
+PATCH = "patch.yaml"
+
+
+def write(fitted: Fitted, folder: Path) -> None:
+    """Write all files into a folder, each under a temporary name first.
+
+    Raises
+    ------
+    UsageError
+        If the folder cannot be written.
+    """
+    check_writable(folder)
+    for name, content in files(fitted).items():
+        part = folder / f".{name}.part"
+        try:
+            part.write_bytes(content)
+            part.replace(folder / name)
+        except OSError as error:
+            why = f"{folder / name}: cannot be written ({error.strerror or error}); make room and try again"
+            raise UsageError(why) from None
+        finally:
+            part.unlink(missing_ok=True)
+
+
+def files(fitted: Fitted) -> dict[str, bytes]:
+    """The files by name."""
+    found = {"fit.json": summary_bytes(fitted), "residuals.csv": residuals(fitted)}
+    if holds_something(fitted):
+        found[PATCH] = patch(fitted).encode()
+        whole = patched(fitted)
+        if whole is not None:
+            found[f"{fitted.fit.circuit.name}-fitted.yaml"] = whole.encode()
+    return found
+
+
+def residuals(fitted: Fitted) -> bytes:
+    """A line for each measured value, SI: column, time on the file's clock, measured, fitted, residual."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(("column", "channel", "unit", "time", "measured", "fitted", "residual"))
+    for found in fitted.comparisons:
+        trace = found.trace
+        head = (trace.column, trace.channel, si_unit(trace.dimension))
+        for row in zip(trace.times, trace.values, found.fitted, found.residuals):
+            writer.writerow((*head, *(repr(float(number)) for number in row)))
+    return text.getvalue().encode()
+
+
+def summary_bytes(fitted: Fitted) -> bytes:
+    """What ``fit.json`` holds."""
+    return (json.dumps(summary(fitted), indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def summary(fitted: Fitted) -> dict[str, Any]:
+    """What a fit came to, SI, pressures gauge; no wall times."""
+    from pneusim import __version__
+
+    fit, sure = fitted.fit, fitted.certainty
+    names = [estimate.name for estimate in fitted.estimates]
+    return {
+        "pneusim": __version__,
+        "fit": fit.name,
+        "title": fit.title,
+        "circuit": fit.circuit.name,
+        "scenario": fit.scenario.name,
+        "rtol": fit.rtol,
+        "confidence": fit.confidence,
+        "parameters": {estimate.name: _estimate(estimate) for estimate in fitted.estimates},
+        "offset": fit.offset_at(fitted.shares),
+        "correlations": {
+            name: {other: _finite(value) for other, value in zip(names, row)}
+            for name, row in zip(names, sure.correlations)
+        },
+        "condition": _finite(sure.condition),
+        "values": fit.size,
+        "left_out": fit.left_out,
+        "columns": {
+            found.trace.column: {
+                "channel": found.trace.channel, "unit": si_unit(found.trace.dimension),
+                "values": len(found.trace.values), "spread": found.spread, "noise": found.trace.noise,
+                "durbin_watson": found.durbin_watson,
+            }
+            for found in fitted.comparisons
+        },
+        "searches": [
+            {
+                "start": fit.values(end.start), "end": fit.values(end.shares), "cost": _finite(end.cost),
+                "runs": end.runs, "converged": end.converged, "failure": end.failure,
+            }
+            for end in fitted.ends
+        ],
+        "warnings": list(fitted.warnings),
+        "caution": CAUTION,
+    }  # fmt: skip
+
+
+def _estimate(estimate: Estimate) -> dict[str, Any]:
+    unknown = estimate.unknown
+    return {
+        "unit": si_unit(unknown.dimension), "paths": list(unknown.paths), "value": estimate.value,
+        "low": estimate.low, "high": estimate.high, "deviation": estimate.deviation,
+        "from": unknown.low, "to": unknown.high, "start": unknown.start,
+    }  # fmt: skip
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
