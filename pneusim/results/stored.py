@@ -9,35 +9,71 @@ from __future__ import annotations
 import csv
 import io
 import json
-import zipfile
-from collections.abc import Callable
-from dataclasses import fields, is_dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from pathlib import Path, PurePath
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, Literal, TypeVar
 
 import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
 from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.network import used_ports
 from pneusim.circuit.scenario import Scenario
 from pneusim.errors import Place, UsageError
+from pneusim.parts.registry import part, part_types
+from pneusim.quantities import DIMENSIONS
 from pneusim.results.run import Channel, Closure, Event, MeasureResult, Run, SolverReport
 
 Found = TypeVar("Found")
 
 
-class _Ran(NamedTuple):
+@dataclass(frozen=True)
+class _Ran:
     """What ``circuit.json`` holds."""
 
     circuit: Circuit
     scenario: Scenario
 
 
+@dataclass(frozen=True)
+class _Timing:
+    """What is taken from ``timing.json`` [s]."""
+
+    phases: dict[str, float]
+    wall_s: float
+    cpu_s: float
+
+
+@dataclass(frozen=True)
+class _Word:
+    """What is taken from ``channels.json`` for each channel."""
+
+    dimension: str
+    label: str
+
+
+@dataclass(frozen=True)
+class _Summary:
+    """What is taken from ``summary.json``."""
+
+    circuit: str
+    scenario: str
+    closure: Closure
+    solver: SolverReport
+    status: Literal["ok", "failed"]
+    message: str
+    measures: tuple[MeasureResult, ...]
+    narrative: tuple[str, ...]
+    sources: tuple[str, ...]
+    extrapolated: tuple[str, ...]
+    variant: str | None
+
+
 def circuit_as_json(circuit: Circuit, scenario: Scenario) -> bytes:
     """The content of ``circuit.json``."""
-    plain = _adapter().dump_python(_Ran(_placeless(circuit), _placeless(scenario)))
-    content = dict(zip(_Ran._fields, plain))
+    content = _adapter(_Ran).dump_python(_Ran(_placeless(circuit), _placeless(scenario)))
     text = json.dumps(content, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=_plain_number)
     return f"{text}\n".encode()
 
@@ -62,12 +98,16 @@ def read_result(folder: str | Path) -> Run:
     """
     place = Path(folder)
     summary = _summary(place)
-    ran = _read(place, "circuit.json", _ran)
+    timing = _read(place, "timing.json", lambda data: _adapter(_Timing).validate_python(json.loads(data)))
+    told = _told(place, lambda: _told_by(summary, timing), "summary.json")
     words = _read(place, "channels.json", _words)
     channels = _read(place, "channels.npz", lambda data: _channels(data, words))
+    ran = _read(place, "circuit.json", lambda data: _ran(data, told, channels))
     events = _read(place, "events.csv", _events)
-    timing = _read(place, "timing.json", _timing)
-    return _told(place, lambda: _run(ran, summary, timing, channels, events), "summary.json")
+    return Run(
+        ran.circuit, ran.scenario, channels, events, told.closure, told.solver, told.status, told.message,
+        told.measures, told.narrative, told.sources, told.extrapolated, told.variant,
+    )  # fmt: skip
 
 
 def as_stored(run: Run) -> Run:
@@ -115,27 +155,47 @@ def _told(place: Path, use: Callable[[], Found], name: str) -> Found:
     except ValidationError as errors:
         error = errors.errors()[0]
         why = f"{'.'.join(map(str, error['loc']))}: {error['msg']}"
-    except (ValueError, KeyError, TypeError, AttributeError, IndexError, zipfile.BadZipFile, EOFError) as error:
+    except Exception as error:  # whatever the readers of archives, numbers and texts stumble over
         why = f"{type(error).__name__}: {error}"
     raise UsageError(f"{place / name}: the file is damaged ({why}); run the scenario again")
 
 
-def _ran(data: bytes) -> _Ran:
-    content = json.loads(data)
-    return _adapter().validate_python(tuple(content[name] for name in _Ran._fields))
+def _ran(data: bytes, told: _Summary, channels: Mapping[str, Channel]) -> _Ran:
+    ran: _Ran = _adapter(_Ran).validate_python(json.loads(data))
+    for noun, ours, theirs in (
+        ("circuit", ran.circuit.name, told.circuit), ("scenario", ran.scenario.name, told.scenario),
+    ):  # fmt: skip
+        if ours != theirs:
+            raise ValueError(f"its {noun} is {ours}, that of summary.json is {theirs}")
+    _hangs_together(ran.circuit)
+    owners = {name.rpartition(".")[0] for name in channels}
+    if channels and (without := [name for name in ran.circuit.lines if name not in owners]):
+        raise ValueError(f"its line {without[0]} has no channels: it is of another circuit")
+    return ran
 
 
-def _timing(data: bytes) -> tuple[dict[str, float], float, float]:
-    content = json.loads(data)
-    return content["phases"], content["wall_s"], content["cpu_s"]
+def _hangs_together(circuit: Circuit) -> None:
+    """Raise an error if a port or a parameter is none of the circuit's components."""
+    if unknown := [port for port in used_ports(circuit) if port.component not in circuit.components]:
+        raise ValueError(f"there is no component {unknown[0].component}")
+    for component in circuit.components.values():
+        if component.type in part_types():
+            part(component.type).model_validate(dict(component.parameters))
 
 
-def _words(data: bytes) -> dict[str, tuple[str, str]]:
-    """Dimension and label of every channel."""
-    return {name: (told["dimension"], told["label"]) for name, told in json.loads(data).items()}
+def _words(data: bytes) -> dict[str, _Word]:
+    words: dict[str, _Word] = _adapter(dict[str, _Word]).validate_python(json.loads(data))
+    for name, word in words.items():
+        _known(word.dimension, name)
+    return words
 
 
-def _channels(data: bytes, words: dict[str, tuple[str, str]]) -> dict[str, Channel]:
+def _known(dimension: str, of: str) -> None:
+    if dimension not in DIMENSIONS:
+        raise ValueError(f"{of} has a dimension {dimension!r}, which there is not")
+
+
+def _channels(data: bytes, words: Mapping[str, _Word]) -> dict[str, Channel]:
     with np.load(io.BytesIO(data), allow_pickle=False) as stored:
         arrays = {name: stored[name].astype(float) for name in stored.files}
     times = arrays.pop("time", np.zeros(0))
@@ -143,7 +203,9 @@ def _channels(data: bytes, words: dict[str, tuple[str, str]]) -> dict[str, Chann
         raise ValueError(f"{wrong[0]} has not as many samples as there are times")
     if arrays.keys() != words.keys():
         raise ValueError("its channels are not those of channels.json")
-    return {name: Channel(name, times, values, *words[name]) for name, values in arrays.items()}
+    return {
+        name: Channel(name, times, values, words[name].dimension, words[name].label) for name, values in arrays.items()
+    }
 
 
 def _events(data: bytes) -> tuple[Event, ...]:
@@ -153,29 +215,22 @@ def _events(data: bytes) -> tuple[Event, ...]:
     )
 
 
-def _run(
-    ran: _Ran, summary: dict[str, Any], timing: tuple[dict[str, float], float, float], channels: dict[str, Channel],
-    events: tuple[Event, ...],
-) -> Run:  # fmt: skip
+def _told_by(summary: dict[str, Any], timing: _Timing) -> _Summary:
     solver, closure = summary["solver"], summary["closure"]
-    return Run(
-        ran.circuit, ran.scenario, channels, events,
-        Closure(_number(closure["mass"]), _number(closure["energy"])),
-        SolverReport(
-            solver["engine"], solver["states"], solver["steps"], solver["rejected"], solver["segments"],
-            _number(solver["smallest_time_constant"]), *timing,
-        ),
-        summary["status"], summary["message"],
-        measures=tuple(map(_measure, summary["measures"])), narrative=tuple(summary["narrative"]),
-        sources=tuple(summary["sources"]), extrapolated=tuple(summary["extrapolated"]), variant=summary["variant"],
-    )  # fmt: skip
-
-
-def _measure(told: dict[str, Any]) -> MeasureResult:
-    return MeasureResult(
-        told["name"], told["value"], told["dimension"], told.get("reason", ""), told["limit"] or "", told["met"],
-        told.get("error"),
-    )  # fmt: skip
+    told = {
+        **summary,
+        "closure": {name: _number(closure[name]) for name in ("mass", "energy")},
+        "solver": {
+            **solver, "smallest_time_constant": _number(solver["smallest_time_constant"]),
+            "rtol": _number(solver["rtol"]),
+            "phases": timing.phases, "wall": timing.wall_s, "cpu": timing.cpu_s,
+        },
+        "measures": [{**measure, "limit": measure["limit"] or ""} for measure in summary["measures"]],
+    }  # fmt: skip
+    checked: _Summary = _adapter(_Summary).validate_python(told)
+    for measure in checked.measures:
+        _known(measure.dimension, measure.name)
+    return checked
 
 
 def _number(value: float | None) -> float:
@@ -188,8 +243,9 @@ def _plain_number(value: Any) -> Any:
 
 
 @cache
-def _adapter() -> TypeAdapter[_Ran]:
-    return TypeAdapter(_Ran)
+def _adapter(kind: type[Found]) -> TypeAdapter[Found]:
+    """What checks JSON and makes data of a kind of it."""
+    return TypeAdapter(kind)
 
 
 def _placeless(value: Any) -> Any:

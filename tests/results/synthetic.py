@@ -19,6 +19,8 @@ FREE, STIFF = 14e-3, 500e3
 AREA, PISTON, SPRING, RATE = 0.0194, 0.0193, 7600.0, 45e3
 """Areas [m2], force of the spring held off [N], rate [N/m]."""
 
+TANK = {"service": True, "volume": 0.04}
+
 PRESSED, LIFTED, PARTS, TRIPS = 1.0, 3.0, 5.0, 5.31
 """When the foot valve is moved, when the couplings part, when the trailer supply control trips [s]."""
 
@@ -136,14 +138,14 @@ def _components() -> list[Component]:
         for unit, axle, side, kind in _BRAKES
     ]
     return [
-        Component("tractor.primary", "reservoir", {"service": True}, label="Primary", unit="tractor"),
-        Component("tractor.secondary", "reservoir", {"service": True}, label="Secondary", unit="tractor"),
-        Component("trailer.tank", "reservoir", {"service": True}, unit="trailer"),
+        Component("tractor.primary", "reservoir", TANK, label="Primary", unit="tractor"),
+        Component("tractor.secondary", "reservoir", TANK, label="Secondary", unit="tractor"),
+        Component("trailer.tank", "reservoir", TANK, unit="trailer"),
         Component("tractor.foot", "foot_valve", unit="tractor"),
         Component("tractor.park", "park_control", unit="tractor"),
         Component("tractor.trailer_supply", "trailer_supply_control", unit="tractor"),
         Component("tractor.low", "pressure_switch", unit="tractor"),
-        Component("trailer.supply", "coupling_head", unit="trailer"),
+        Component("trailer.supply", "coupling_head", {"role": "supply"}, unit="trailer"),
         *brakes,
     ]
 

@@ -1,5 +1,7 @@
+import io
 import json
 import math
+import zipfile
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -140,19 +142,120 @@ def test_a_file_that_is_missing(folder, name):
     [
         ("summary.json", b"{"),
         ("summary.json", b"\xff\xfe"),
+        ("summary.json", b"[" * 100_000),
         ("circuit.json", b"[]"),
         ("circuit.json", b'{"circuit": {}, "scenario": {}}'),
         ("channels.json", b"[]"),
+        ("channels.json", b'{"tank.pressure": {"dimension": "pressure", "label": 7}}'),
+        ("channels.json", b'{"tank.pressure": {"dimension": "charm", "label": ""}}'),
         ("channels.npz", b"PK"),
         ("channels.npz", b""),
         ("events.csv", b"time,kind\nsoon,set\n"),
         ("timing.json", b"{}"),
         ("timing.json", b"[]"),
+        ("timing.json", b'{"phases": {"running": "long"}, "wall_s": 1, "cpu_s": 1}'),
     ],
 )
 def test_a_damaged_file(folder, name, content):
     (folder / name).write_bytes(content)
     assert _told(folder).startswith(f"{folder / name}: the file is damaged (")
+
+
+def _bent(data, share):
+    at = int(share * len(data))
+    return data[:at] + bytes(byte ^ 0x5A for byte in data[at : at + 9]) + data[at + 9 :]
+
+
+@pytest.mark.parametrize("share", [0.0, 0.001, 0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99])
+@pytest.mark.parametrize("harm", [_bent, lambda data, share: data[: int(share * len(data))]], ids=["bent", "cut"])
+def test_damaged_channels(folder, harm, share):
+    place = folder / "channels.npz"
+    place.write_bytes(harm(place.read_bytes(), share))
+    assert _told(folder).startswith(f"{place}: the file is damaged (")
+
+
+def _archive(method, version):
+    """An archive of an empty file, written as if by a packer that this one does not know or cannot unpack."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("time.npy", bytes(1000))
+    raw = bytearray(data.getvalue())
+    head, directory = raw.index(b"PK\x03\x04"), raw.index(b"PK\x01\x02")
+    for at in (head + 8, directory + 10):
+        raw[at : at + 2] = method.to_bytes(2, "little")
+    raw[directory + 6 : directory + 8] = version.to_bytes(2, "little")
+    return bytes(raw)
+
+
+@pytest.mark.parametrize(("method", "version"), [(8, 221), (97, 20)])
+def test_channels_in_an_archive_of_another_kind(folder, method, version):
+    (folder / "channels.npz").write_bytes(_archive(method, version))
+    assert "channels.npz: the file is damaged (NotImplementedError: " in _told(folder)
+
+
+def test_channels_whose_packed_values_are_bent(folder):
+    place = folder / "channels.npz"
+    raw = bytearray(place.read_bytes())
+    with zipfile.ZipFile(io.BytesIO(bytes(raw))) as archive:
+        largest = max(archive.infolist(), key=lambda entry: entry.compress_size)
+    at = largest.header_offset + 30 + len(largest.filename)
+    raw[at : at + 8] = b"\xff" * 8
+    place.write_bytes(bytes(raw))
+    assert "channels.npz: the file is damaged (error: Error -3 while decompressing data" in _told(folder)
+
+
+def test_a_file_that_cannot_be_read(folder):
+    (folder / "circuit.json").unlink()
+    (folder / "circuit.json").mkdir()
+    assert _told(folder) == f"{folder / 'circuit.json'}: cannot be read (Is a directory)"
+
+
+def _changed(folder, name, change):
+    content = json.loads((folder / name).read_text())
+    change(content)
+    (folder / name).write_text(json.dumps(content))
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda told: told["measures"][0].update(value="much"), "measures.0.value"),
+        (lambda told: told["measures"][0].update(dimension="charm"), "has a dimension 'charm', which there is not"),
+        (lambda told: told.update(narrative=7), "narrative"),
+        (lambda told: told["sources"].append({}), "sources."),
+        (lambda told: told.update(status="well"), "status: Input should be 'ok' or 'failed'"),
+        (lambda told: told.update(solver=[]), "TypeError"),
+    ],
+)
+def test_a_summary_of_the_wrong_shape(folder, change, words):
+    _changed(folder, "summary.json", change)
+    assert _told(folder).startswith(f"{folder / 'summary.json'}: the file is damaged (")
+    assert words in _told(folder)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda it: it["circuit"].update(name="bus"), "its circuit is bus, that of summary.json is made_up"),
+        (lambda it: it["scenario"].update(name="hill"), "its scenario is hill, that of summary.json is separation"),
+        (
+            lambda it: it["circuit"]["lines"].update(
+                hose={"name": "hose", "start": {"component": "tractor.primary", "number": "21"},
+                      "end": {"component": "trailer.tank", "number": "1"}, "length": 1.0, "bore": 0.01}
+            ),
+            "its line hose has no channels: it is of another circuit",
+        ),
+        (
+            lambda it: it["circuit"]["joints"].append({"ports": [{"component": "gone", "number": "1"}]}),
+            "there is no component gone",
+        ),
+        (lambda it: it["circuit"]["components"]["trailer.tank"]["parameters"].update(volume="big"), "volume"),
+    ],
+)  # fmt: skip
+def test_a_circuit_that_is_not_the_one_that_ran(folder, change, words):
+    _changed(folder, "circuit.json", change)
+    assert _told(folder).startswith(f"{folder / 'circuit.json'}: the file is damaged (")
+    assert words in _told(folder)
 
 
 def test_channels_and_their_words_that_do_not_belong_together(folder):
