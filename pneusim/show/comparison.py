@@ -11,7 +11,8 @@ from pneusim.results.comparison.comparison import Comparison
 from pneusim.results.comparison.report import files
 from pneusim.results.comparison.runs import RunComparison
 from pneusim.results.store import check_writable
-from pneusim.show.figures.plots import GROUPS, OVERVIEW, SAVED, SAVED_AS, plot
+from pneusim.show.figures.groups import GROUPS, SAVED
+from pneusim.show.figures.plots import OVERVIEW, SAVED_AS, plot
 from pneusim.show.notebook import DPI
 from pneusim.show.replay.page import replay
 from pneusim.show.tables.comparison import Sheet, sheets

@@ -146,12 +146,12 @@ def _one(run: Run, label: str, variant: str | None) -> Side:
 def _folder(place: Path, variant: str | None, asked: bool) -> Side:
     """Results below a folder: all, or where variants are ``asked`` for, those of this one; a run that failed counts
     where there is no other."""
-    names = sorted((path.parent.name for path in place.glob("*/summary.json")), key=lambda name: name.endswith(FAILED))
+    names = [path.parent.name for path in place.glob("*/summary.json")]
     if not names:
         raise UsageError(f"{place}: the folder holds no result; name one that 'pneusim run' wrote, or a circuit")
     label = place.resolve().name
     found: dict[Key, Callable[[], Run]] = {}
-    for name in names:
+    for name in sorted(names, key=lambda name: (name.endswith(FAILED), name)):
         scenario, _, own = name.removesuffix(FAILED).partition("+")
         found.setdefault((scenario, own or None), lambda name=name: read_result(place / name))  # type: ignore[misc]
     if variant is not None:

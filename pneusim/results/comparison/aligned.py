@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pneusim.results.narrative import SILENT
+from pneusim.results.narrative import is_listed
 from pneusim.results.run import Run
 
 
 def first_step(run: Run) -> float | None:
     """When the scenario first does something [s], None if it never does."""
-    steps = [event.time for event in run.events if event.category == "step" and event.kind not in SILENT]
+    steps = [event.time for event in run.events if event.category == "step" and is_listed(run, event)]
     return min(steps, default=None)
 
 

@@ -12,6 +12,9 @@ from pneusim.results.restate import restate
 from pneusim.results.run import Event, Run
 from pneusim.results.words import moment, places
 
+ALIKE = 0.02
+"""Brakes to which the same comes are told together if the runs are as far apart in all of them, to this [s]."""
+
 MORE = 2
 """So many trips and warnings that part after the first event are told too."""
 
@@ -54,7 +57,7 @@ def _alike(one: EventPair, other: EventPair) -> bool:
         and one.event.component != other.event.component
         and (one.a is None, one.b is None, one.parted) == (other.a is None, other.b is None, other.parted)
         and abs(one.time - other.time) <= TOGETHER
-        and abs((one.difference or 0.0) - (other.difference or 0.0)) <= TOGETHER
+        and abs((one.difference or 0.0) - (other.difference or 0.0)) <= ALIKE
     )
 
 

@@ -241,7 +241,7 @@ def _events(run: RunComparison, units: str, everything: bool, most: int | None) 
 
 def _furthest(run: RunComparison, units: str) -> Iterator[Sheet]:
     """Channels with their largest difference; of those that are as far apart at the same time one stands for all."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for dimension in FURTHEST:
         seen: dict[tuple[str, ...], tuple[str, ...]] = {}
         for one in furthest(run.channels, dimension):
