@@ -47,6 +47,11 @@ class Player:
         return float(self.slider.input_value())
 
     @property
+    def address(self) -> str:
+        """The part of the address behind #."""
+        return str(self.page.evaluate("location.hash"))
+
+    @property
     def playing(self) -> bool:
         """Whether the one button would pause."""
         return self.button("Pause").count() == 1

@@ -54,6 +54,10 @@ def _failed() -> Run:
     return replace(shipped.run("one-axle", "brake"), status="failed", message=message)
 
 
+def _failed_lesson() -> Run:
+    return replace(run("lesson"), status="failed", message="the run stopped: the balance of mass does not close")
+
+
 _MAKERS = {
     "separation": lambda: shipped.run("tractor-semitrailer", "trailer_separates"),
     "break": lambda: shipped.run("tractor-semitrailer", "supply_line_breaks"),
@@ -62,4 +66,5 @@ _MAKERS = {
     "hostile": lambda: simulate.run(load(HERE / "hostile.yaml"), "empty"),
     "long": lambda: simulate.run(load(HERE / "long.yaml"), "pumped"),
     "failed": _failed,
+    "failed lesson": _failed_lesson,
 }

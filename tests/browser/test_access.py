@@ -183,7 +183,7 @@ def test_a_phone_scrolls_down_only(names: tuple[str, ...], fragment: str, replay
 
 
 def test_a_tap_plays_and_a_tap_pauses(replayed: Callable[..., Player]) -> None:
-    player = replayed("brake", **PHONE)
+    player = replayed("brake", fragment="stops=0&speed=0.1", **PHONE)
     player.button("Play").tap()
     assert player.playing
     player.button("Pause").tap()

@@ -74,6 +74,17 @@ def test_nothing_of_the_future_can_be_read_before(replayed: Callable[..., Player
     assert len(player.events()) == 1  # the pedal was pressed
 
 
+def test_that_a_run_fails_is_not_told_before_the_class_gets_there(replayed: Callable[..., Player]) -> None:
+    player = replayed("failed lesson")
+    message = run("failed lesson").message
+    for _ in range(2):
+        player.page.keyboard.press("End")
+        assert message not in player.text()
+        player.button("Reveal").click()
+    assert message in player.text("#status")
+    assert message in player.text("#outcome")
+
+
 def test_curves_end_at_the_question(replayed: Callable[..., Player]) -> None:
     player = asked(replayed("lesson"))
     hidden = curve_ends(player)

@@ -72,6 +72,42 @@ def test_the_difference_of_a_run_with_itself_is_nothing(replayed: Callable[..., 
     assert not part <= same
 
 
+def test_a_run_that_has_ended_has_no_values(replayed: Callable[..., Player]) -> None:
+    """The lesson goes on for seven seconds after the other run."""
+    player = replayed("lesson", "brake", fragment="show=side&predict=0&t=4")
+    end = run("brake").span[1] + player.document["runs"][1]["shift"]
+    cells = player.page.locator("#table td[data-run='B'][data-channel$='pressure']")
+    assert numbers.DASH not in cells.all_inner_texts()
+    assert "ended" not in player.text("#status")
+    player.seek(end + 1.0)
+    assert set(cells.all_inner_texts()) == {numbers.DASH}
+    words = f"run B ended at {end:.2f}\u00a0s"
+    assert words in player.text("#hosts")
+    assert words[1:] in player.text("#status")
+    second = player.page.locator("#hosts svg").nth(1)
+    assert second.locator(".line .core:visible").count() == second.locator(".line .core.nodata:visible").count() > 0
+    assert second.locator(".word:visible").count() == 0
+    first = player.page.locator("#hosts svg").first
+    assert first.locator(".line .core:not(.nodata):visible").count() > 0
+
+
+def test_the_scale_of_a_difference_is_told(replayed: Callable[..., Player]) -> None:
+    player = replayed(*PAIR, fragment="show=difference&t=3")
+    most = [float(text) for text in player.page.locator("#scale text.mark").all_text_contents()]
+    assert most == sorted(most)
+    assert f"up to {most[-1]:.0f}\u00a0kPa" in player.text("#told")
+    assert player.page.locator("#hosts .sign[visibility='visible']").count() == 3
+    player.choice("Show").select_option("A")
+    assert player.text("#told") == ""
+
+
+def test_pictures_beside_each_other_have_one_scale(replayed: Callable[..., Player]) -> None:
+    player = replayed("separation", "brake", fragment="show=side&t=0.2")
+    scales = player.page.locator("#hosts svg").evaluate_all("all => all.map(one => one.getScreenCTM().a)")
+    assert len(scales) == 2
+    assert scales[0] == pytest.approx(scales[1], rel=1e-3)
+
+
 def test_events_of_both_are_listed(replayed: Callable[..., Player]) -> None:
     player = replayed(*PAIR, fragment="show=side")
     events = player.events()

@@ -193,10 +193,10 @@ def _line(layout: Layout, net: Net) -> str:
         course = along(layout, net)
         halves = {"start": [split(course, 0.5)[0]], "end": [split(course, 0.5 - _LAP)[1]]}
     strokes = "".join(
-        f'<path class="{kind} {half}" d="{_data(paths)}"/>'
-        for kind in ("ground", "casing", "core") for half, paths in halves.items()
-    )  # fmt: skip
-    return line_group(layout, net, f'{strokes}<path class="hit" d="{_data(branches)}"/>')
+        f'<path class="{kind} {half}" d="{_data(paths)}"/>' for kind in ("casing", "core") for half, paths in halves.items()
+    )
+    whole = _data(branches)
+    return line_group(layout, net, f'<path class="ground" d="{whole}"/>{strokes}<path class="hit" d="{whole}"/>')
 
 
 def _data(branches: list[list[Point]]) -> str:

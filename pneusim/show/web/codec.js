@@ -87,7 +87,7 @@ export function valueAt(track, channel, t) {
  * @param {number} t
  */
 export function between(times, values, i, t) {
-  if (t <= times[i] || i + 1 >= times.length) return values[i];
+  if (t <= times[i] || i + 1 >= times.length) return values[i] ?? NaN;
   return values[i] + ((t - times[i]) / (times[i + 1] - times[i])) * (values[i + 1] - values[i]);
 }
 

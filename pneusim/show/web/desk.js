@@ -132,7 +132,7 @@ export class Desk {
     const limit = this.limit - BEFORE;
     const time = Math.min(this.player.time, limit);
     const reads = this.runs.map((run) => readAt(run, time));
-    this.stage.at(time, limit);
+    this.stage.at(time, limit, moving);
     this.plots.at(time, windowAt(time, this.view.window, this.span), limit, this.moments, moving);
     this.controls.at(this.player.time, moving);
     this.chosen.at(reads);

@@ -14,9 +14,6 @@ import { draw } from "dom";
 /** Widths of the core of a line, empty and full, and of the casing beside it [drawing units]. */
 export const WIDTHS = { working: [1.6, 6], pilot: [1.6, 4.6], casing: 1.3, hose: 2.3 };
 
-/** Ground around a line, so that lines which cross are told apart [drawing units]. */
-const GROUND = 3;
-
 /** What is said on wheels, by class. */
 export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", caged: "CAGED", held: "held off", moving: "moving" };
 
@@ -105,7 +102,7 @@ export function filler(part, scale) {
 }
 
 /**
- * Half a line: colour and width tell its pressure, and its casing and the ground around it go along.
+ * Half a line: colour and width tell its pressure, and its casing goes along.
  * @param {SVGElement} part
  * @param {Scale} scale
  * @returns {Setter}
@@ -113,7 +110,7 @@ export function filler(part, scale) {
 function core(part, scale) {
   const group = /** @type {SVGElement} */ (part.closest(".line"));
   const half = part.classList.contains("end") ? "end" : "start";
-  const [casing, ground] = ["casing", "ground"].map((kind) => /** @type {SVGElement} */ (group.querySelector(`.${kind}.${half}`)));
+  const casing = /** @type {SVGElement} */ (group.querySelector(`.casing.${half}`));
   const pilot = group.classList.contains("pilot");
   const beside = 2 * (group.classList.contains("hose") ? WIDTHS.hose : WIDTHS.casing);
   return (share) => {
@@ -122,7 +119,6 @@ function core(part, scale) {
     const width = coreWidth(pilot, share);
     part.style.strokeWidth = width.toFixed(1);
     casing.style.strokeWidth = (width + beside).toFixed(1);
-    ground.style.strokeWidth = (width + beside + GROUND).toFixed(1);
   };
 }
 

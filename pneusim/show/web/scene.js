@@ -14,8 +14,11 @@ export { legend } from "legend";
  * @typedef {import("./types").Read} Read
  */
 
-/** Steps that a value is shown in: nothing is touched before it is a step on. */
-const STEPS = 64;
+/** Steps that a value is shown in, as many as colours can tell apart: nothing is touched before it is a step on. */
+const STEPS = 32;
+
+/** Numbers are written so often while time runs [ms]: nobody reads faster. */
+const PAUSE = 100;
 
 export class Scene {
   /**
@@ -49,6 +52,8 @@ export class Scene {
     this.whole = this.damage.room((svg.getAttribute("viewBox") ?? "0 0 1 1").split(" ").map(Number));
     /** @type {string | null} */
     this.unit = null;
+    /** When numbers were written last [ms]. */
+    this.last = -Infinity;
     /** The least size of the picture. */
     this.least = [0, 0];
     this.show(null);
@@ -65,13 +70,11 @@ export class Scene {
    * Show a time of the run.
    * @param {Read} read
    * @param {number} t  the run's own time [s]
-   * @returns {number} how many things were touched
+   * @param {boolean} moving  while time runs, numbers are written some times a second
    */
-  apply(read, t) {
-    let touched = this.damage.apply(t);
-    if (touched && this.unit !== null) this.show(this.unit);
-    for (const role of this.roles) touched += this.#set(role, valueOf(role, read), shareOf(role, read, this.top));
-    return touched;
+  apply(read, t, moving) {
+    if (this.damage.apply(t) && this.unit !== null) this.show(this.unit);
+    for (const role of this.#due(moving)) this.#set(role, valueOf(role, read), shareOf(role, read, this.top));
   }
 
   /**
@@ -79,15 +82,26 @@ export class Scene {
    * @param {Read} readA
    * @param {Read} readB
    * @param {number} t  [s]
-   * @returns {number} how many things were touched
+   * @param {boolean} moving
    */
-  compare(readA, readB, t) {
-    let touched = this.damage.apply(t);
-    for (const role of this.roles) {
+  compare(readA, readB, t, moving) {
+    this.damage.apply(t);
+    for (const role of this.#due(moving)) {
       const apart = Math.abs(valueOf(role, readA) - valueOf(role, readB));
-      touched += role.pressure ? this.#set(role, apart, clamp(apart / this.top)) : this.#set(role, 0, shareOf(role, readA, this.top));
+      if (role.pressure) this.#set(role, apart, clamp(apart / this.top));
+      else this.#set(role, 0, shareOf(role, readA, this.top));
     }
-    return touched;
+  }
+
+  /**
+   * What is to be looked at.
+   * @param {boolean} moving
+   */
+  #due(moving) {
+    const now = performance.now();
+    if (moving && now - this.last < PAUSE) return this.roles.filter((role) => !role.exact);
+    this.last = now;
+    return this.roles;
   }
 
   /**
@@ -135,14 +149,12 @@ export class Scene {
    * @param {Role} role
    * @param {number} value
    * @param {number} share
-   * @returns {number}
    */
   #set(role, value, share) {
     const step = Number.isNaN(share) ? -1 : role.exact ? Math.round(value / role.exact) : Math.round(STEPS * share);
-    if (step === role.last) return 0;
+    if (step === role.last) return;
     role.last = step;
     for (const set of role.setters) set(role.exact ? share : step < 0 ? NaN : step / STEPS, value);
-    return 1;
   }
 
   /**

@@ -2,7 +2,7 @@
 /** The pictures of the vehicle: one run, two beside each other, or their difference. */
 
 import { SAME } from "clock";
-import { valueAt } from "codec";
+import { between, indexAt } from "codec";
 import { make, say } from "dom";
 import { Scene, legend } from "scene";
 import { seconds, told } from "units";
@@ -19,6 +19,8 @@ import { seconds, told } from "units";
  * @property {number[]} runs
  */
 
+const NONE = new Float32Array(0);
+
 /** Indices of the runs in each view. */
 export const SHOWN = { A: [0], B: [1], side: [0, 1], difference: [0, 1] };
 
@@ -29,7 +31,8 @@ export const SHOWN = { A: [0], B: [1], side: [0, 1], difference: [0, 1] };
  * @returns {import("./types").Read}
  */
 export function readAt({ track, doc }, time) {
-  return (channel) => valueAt(track, channel, time - doc.shift);
+  const [t, i] = [time - doc.shift, indexAt(track.times, time - doc.shift)];
+  return outside(doc, time) ? () => NaN : (channel) => between(track.times, track.values.get(channel) ?? NONE, i, t);
 }
 
 export class Stage {
@@ -138,8 +141,9 @@ export class Stage {
   /**
    * @param {number} time
    * @param {number} horizon  marks after it are not shown
+   * @param {boolean} moving
    */
-  at(time, horizon) {
+  at(time, horizon, moving) {
     if (horizon !== this.horizon) {
       this.horizon = horizon;
       for (const { scene, runs } of this.made.values()) scene.hide(Number.isFinite(horizon) ? horizon - this.doc.runs[runs[0]].shift : null);
@@ -148,8 +152,8 @@ export class Stage {
       const over = runs.map((run) => outside(this.doc.runs[run], time)).filter(Boolean);
       host.classList.toggle("ended", over.length === runs.length);
       if (ended) say(ended, over.map((words) => ` - ${words}`).join(""));
-      if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time), time - this.doc.runs[0].shift);
-      else scene.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift);
+      if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time), time - this.doc.runs[0].shift, moving);
+      else scene.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift, moving);
     }
   }
 
