@@ -13,7 +13,7 @@ def test_all_names_are_there():
     assert sorted(pneusim.__all__) == [
         "Channel", "Circuit", "Component", "Event", "ExpectationNotMet", "Fault", "InvalidFile", "Line",
         "MeasureResult", "PneusimError", "Report", "Run", "RunFailed", "Scenario", "Step", "Stepper", "UsageError",
-        "__version__", "add_parts", "compare", "draw", "handout", "judge", "lint", "load", "plot", "read",
+        "__version__", "add_parts", "compare", "draw", "fit", "handout", "judge", "lint", "load", "plot", "read",
         "read_result", "replay", "report", "run", "store", "sweep", "warmup",
     ]  # fmt: skip
     for name in pneusim.__all__:
