@@ -1,15 +1,16 @@
-"""How a circuit and the picture of a run show themselves in a notebook."""
+"""How a circuit and a run show themselves in a notebook."""
 
 from __future__ import annotations
 
-from base64 import b64encode
-from html import escape
+from collections.abc import Sequence
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
-from pneusim.results.run import Run
+from pneusim.quantities import express
+from pneusim.results.run import MeasureResult, Run
 from pneusim.show.figures.groups import SAVED
 from pneusim.show.figures.plots import plot
+from pneusim.show.markup import BREAK, Html, html, image, listing, tag
 from pneusim.show.schematic.arrange import is_settled
 from pneusim.show.schematic.picture import draw
 from pneusim.show.schematic.sheet import sheet
@@ -20,32 +21,55 @@ DPI = 60
 
 def circuit_as_html(circuit: Circuit) -> str:
     """What a circuit is, its scenarios, and its schematic; where that must first be searched for, its parts."""
-    scenarios = "".join(f"<li><b>{escape(s.name)}</b> {escape(s.title)}</li>" for s in circuit.scenarios.values())
+    scenarios = [tag("li", tag("b", s.name), f" {s.title}") for s in circuit.scenarios.values()]
     size = f"{len(circuit.components)} parts, {len(circuit.lines)} lines"
-    head = f"<b>{escape(circuit.title)}</b><br>{escape(circuit.about)}<br>{size}"
-    return f"{head}<ul>{scenarios}</ul>{_drawing(circuit) or _parts(circuit)}"
+    head = html(tag("b", circuit.title), BREAK, circuit.about, BREAK, size)
+    return html(head, tag("ul", *scenarios), _drawing(circuit) or _parts(circuit))
 
 
-def run_as_picture(run: Run) -> str:
-    """The overview of a run as an image, "" if there is nothing to draw."""
+def run_as_html(run: Run) -> str:
+    """Title, story, the measures with a limit, a small overview, and the closures."""
+    judged = [result for result in run.measures if result.limit]
+    size = f"{len(run.channels)} channels, {len(run.events)} events, {len(run.measures)} measures"
+    closes = f"mass closes to {run.closure.mass:.1e}, energy to {run.closure.energy:.1e}."
+    return html(
+        tag("h4", f"{run.circuit.title}: {run.title}"),
+        "" if run.status == "ok" else tag("p", tag("b", "Failed:"), f" {run.message}"),
+        listing(run.narrative),
+        _measures(judged) if judged else "",
+        _picture(run),
+        tag("p", f"{size}; {closes}"),
+    )
+
+
+def _picture(run: Run) -> Html:
+    """The overview of a run as an image, nothing if there is nothing to draw."""
     try:
         figure = plot(run)
     except UsageError:
-        return ""
-    words = f"{', '.join(SAVED)} over time"
-    return f'<img alt="{words}" src="data:image/png;base64,{b64encode(figure.small_png(DPI)).decode()}">'
+        return Html()
+    return image(figure.small_png(DPI), f"{', '.join(SAVED)} over time")
 
 
-def _drawing(circuit: Circuit) -> str:
+def _measures(results: list[MeasureResult]) -> Html:
+    values = [r.reason if r.value is None else express(r.value, r.dimension) for r in results]
+    rows = [(r.name, value, r.limit, "met" if r.met else "not met") for r, value in zip(results, values)]
+    return _table(("measure", "value", "limit", ""), rows)
+
+
+def _drawing(circuit: Circuit) -> Html:
     try:
-        return draw(circuit).svg if is_settled(sheet(circuit)) else ""
+        return Html(draw(circuit).svg) if is_settled(sheet(circuit)) else Html()
     except UsageError:
-        return ""
+        return Html()
 
 
-def _parts(circuit: Circuit) -> str:
-    rows = "".join(
-        f"<tr><td>{escape(part.name)}</td><td>{escape(circuit.title_of(part))}</td><td>{escape(part.type)}</td></tr>"
-        for part in circuit.components.values()
-    )
-    return f"<table><tr><th>name</th><th>what it is</th><th>type</th></tr>{rows}</table>"
+def _parts(circuit: Circuit) -> Html:
+    rows = [(part.name, circuit.title_of(part), part.type) for part in circuit.components.values()]
+    return _table(("name", "what it is", "type"), rows)
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Html:
+    """A table without classes: a notebook has its own style."""
+    told = [tag("tr", *(tag("td", cell) for cell in row)) for row in rows]
+    return tag("table", tag("tr", *(tag("th", head) for head in heads)), *told)

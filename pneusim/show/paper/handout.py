@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from html import escape
 from importlib import resources
 
 from pneusim.circuit.scenario import Step
@@ -20,6 +19,7 @@ from pneusim.results.run import CAUTION, Event, Run
 from pneusim.results.units import check_units
 from pneusim.results.words import amount, places, span, title
 from pneusim.show.figures.plots import plot
+from pneusim.show.markup import Html, html, listing, tag, text
 from pneusim.show.paper.document import Document
 from pneusim.show.paper.inline import drawn, plotted
 from pneusim.show.schematic.picture import draw
@@ -60,7 +60,7 @@ class _Act:
 
 @dataclass(frozen=True)
 class _Column:
-    """A time at which the table is read; the head is HTML."""
+    """A time at which the table is read, and its head."""
 
     head: str
     time: float
@@ -96,26 +96,25 @@ def handout(run: Run, units: str = "si") -> Document:
     picture, style = drawn(draw(run.circuit).svg, "schematic")
     wide = " wide" if len(columns) > NARROW else ""
     empty, filled = (_table(run, columns, units, filled=filled) for filled in (False, True))
-    body = "".join(
-        [
-            "<main>",
-            _sheet(run, "situation", _situation(run, acts, units, picture)),
-            _sheet(run, f"prediction{wide}", _asked(questions), empty),
-            _sheet(run, f"solution{wide}", _answered(questions), filled, _told(run, units)),
-            *(_sheet(run, "curves", curves) for curves in _curves(run, units)),
-            f"</main><footer>{escape(CAUTION)}</footer>",
-        ]
+    main = tag(
+        "main",
+        _sheet(run, "situation", _situation(run, acts, units, picture)),
+        _sheet(run, f"prediction{wide}", _asked(questions), empty),
+        _sheet(run, f"solution{wide}", _answered(questions), filled, _told(run, units)),
+        *(_sheet(run, "curves", curves) for curves in _curves(run, units)),
     )
+    body = html(main, tag("footer", CAUTION))
     sheet = resources.files("pneusim.show.paper").joinpath("handout.css").read_text(encoding="utf-8")
-    return Document("handout", f"{run.circuit.title}: {run.scenario.words}", body, sheet, style)
+    return Document("handout", f"{run.circuit.title}: {run.title}", body, sheet, style)
 
 
-def _sheet(run: Run, kind: str, *parts: str) -> str:
+def _sheet(run: Run, kind: str, *parts: Html) -> Html:
     """One side of paper, or more."""
     side = kind.split()[0]
-    signed = "<p class='sign'>Name <span></span> Date <span></span></p>" if side in ("situation", "prediction") else ""
-    head = f"<p class='of'>{escape(run.circuit.title)}</p>{signed}<h1>{_HEADS[side]}: {escape(run.title)}</h1>"
-    return f"<section class='{kind}'><header>{head}</header>{''.join(parts)}</section>"
+    signed = side in ("situation", "prediction")
+    sign = tag("p", "Name ", tag("span"), " Date ", tag("span"), class_="sign") if signed else ""
+    head = tag("header", tag("p", run.circuit.title, class_="of"), sign, tag("h1", f"{_HEADS[side]}: {run.title}"))
+    return tag("section", head, *parts, class_=kind)
 
 
 # ---- the situation
@@ -134,17 +133,16 @@ def _acts(run: Run) -> list[_Act]:
     return [_Act(group[0].time, "; ".join(event.text for event in group)) for group in groups]
 
 
-def _situation(run: Run, acts: Sequence[_Act], units: str, picture: str) -> str:
+def _situation(run: Run, acts: Sequence[_Act], units: str, picture: Html) -> Html:
     """The lesson, what is so at the start, what is done, and the schematic in the room that they leave."""
     notes = [event.text for event in run.events if event.kind == "note" and event.time <= run.span[0]]
     about = restate(" ".join([run.circuit.about.strip(), *(_sentence(note) for note in notes)]), units)
     items = [restate(f"{act.time:.2f} s: {act.words}", units) for act in acts]
-    listed = "".join(f"<li>{escape(item)}</li>" for item in items)
-    done = f"<div class='acts'><p>What is done:</p><ol>{listed}</ol></div>" if items else ""
+    done = tag("div", tag("p", "What is done:"), listing(items, "ol"), class_="acts") if items else ""
     lines = max(_lines(about), 1 + sum(map(_lines, items)) if items else 0)
     height = max(LEAST, ROOM - LINE * lines)
-    drawn_in = picture.replace("<svg ", f'<svg height="{height:.0f}mm" ', 1)
-    return f"<div class='given'><p class='about'>{escape(about)}</p>{done}</div>{drawn_in}"
+    drawn_in = Html(picture.replace("<svg ", f'<svg height="{height:.0f}mm" ', 1))
+    return html(tag("div", tag("p", about, class_="about"), done, class_="given"), drawn_in)
 
 
 def _lines(words: str) -> int:
@@ -177,22 +175,23 @@ def _restated(step: Step, units: str) -> Step:
     )
 
 
-def _asked(questions: Sequence[Step]) -> str:
+def _asked(questions: Sequence[Step]) -> Html:
+    room = tag("p", class_="line")
     items = []
     for step in questions:
-        choices = "".join(f"<li><span class='box'></span>{escape(choice)}</li>" for choice in step.choices)
-        answer = f"<ul class='choices'>{choices}</ul>" if choices else "<p class='line'></p>"
-        items.append(f"<li><p>{escape(step.text)}</p>{answer}<p class='line'>because</p></li>")
-    return f"<div class='questions'><h2>Questions</h2><ol>{''.join(items)}</ol></div>" if items else ""
+        choices = [tag("li", tag("span", class_="box"), choice) for choice in step.choices]
+        answer = tag("ul", *choices, class_="choices") if choices else room
+        items.append(html(text(step.text), answer, tag("p", "because", class_="line")))
+    return tag("div", tag("h2", "Questions"), listing(items, "ol"), class_="questions") if items else Html()
 
 
-def _answered(questions: Sequence[Step]) -> str:
+def _answered(questions: Sequence[Step]) -> Html:
     items = []
     for step in questions:
-        right = "" if step.answer is None else f"<p class='right'>{escape(step.choices[step.answer])}</p>"
-        reason = f"<p>{escape(step.explanation)}</p>" if step.explanation else ""
-        items.append(f"<li><p class='again'>{escape(step.text)}</p>{right}{reason}</li>")
-    return f"<div class='answers'><h2>Answers</h2><ol>{''.join(items)}</ol></div>" if items else ""
+        right = "" if step.answer is None else tag("p", step.choices[step.answer], class_="right")
+        reason = text(step.explanation) if step.explanation else ""
+        items.append(html(tag("p", step.text, class_="again"), right, reason))
+    return tag("div", tag("h2", "Answers"), listing(items, "ol"), class_="answers") if items else Html()
 
 
 # ---- the table
@@ -204,12 +203,14 @@ def _columns(run: Run, acts: Sequence[_Act]) -> list[_Column]:
     if not acts:
         return [_Column("at the start", first), _Column("at the end", last)]
     ends = [*((act.time, act.time - BEFORE) for act in acts[1:]), (last, last)]
-    after = [_Column(f"after {k} <small>at {told:.4g} s</small>", time) for k, (told, time) in enumerate(ends, 1)]
+    after = [
+        _Column(html(f"after {k} ", tag("small", f"at {told:.4g} s")), time) for k, (told, time) in enumerate(ends, 1)
+    ]
     shown = after if len(after) <= MOST_ACTS else [*after[: MOST_ACTS - 1], after[-1]]
     return [_Column("before 1", max(first, acts[0].time - BEFORE)), *shown]
 
 
-def _table(run: Run, columns: Sequence[_Column], units: str, *, filled: bool) -> str:
+def _table(run: Run, columns: Sequence[_Column], units: str, *, filled: bool) -> Html:
     """Brakes and reservoirs; empty cells, or what the run has there."""
     rows = [
         *((places(run, [brake.name for brake in group]), [_state(group, column.time, units) for column in columns])
@@ -218,14 +219,11 @@ def _table(run: Run, columns: Sequence[_Column], units: str, *, filled: bool) ->
           for part in reservoirs(run)),
     ]  # fmt: skip
     if not rows:
-        return ""
-    heads = "".join(f"<th scope='col'>{column.head}</th>" for column in columns)
-    body = "".join(_row(name, cells if filled else [""] * len(cells)) for name, cells in rows)
-    task = _FILLED if filled else _EMPTY
-    return (
-        f"<div class='states'><h2>Brakes and reservoirs</h2><p class='task'>{task}</p>"
-        f"<table><thead><tr><td></td>{heads}</tr></thead><tbody>{body}</tbody></table></div>"
-    )
+        return Html()
+    heads = tag("thead", tag("tr", tag("td"), *(tag("th", column.head, scope="col") for column in columns)))
+    body = tag("tbody", *(_row(name, cells if filled else [""] * len(cells)) for name, cells in rows))
+    task = tag("p", _FILLED if filled else _EMPTY, class_="task")
+    return tag("div", tag("h2", "Brakes and reservoirs"), task, tag("table", heads, body), class_="states")
 
 
 _EMPTY = (
@@ -235,9 +233,8 @@ _EMPTY = (
 _FILLED = "By what each brake is on, with the force at a pushrod; the pressure in each reservoir."
 
 
-def _row(name: str, cells: Sequence[str]) -> str:
-    inner = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-    return f"<tr><th scope='row'>{escape(name)}</th>{inner}</tr>"
+def _row(name: str, cells: Sequence[str]) -> Html:
+    return tag("tr", tag("th", name, scope="row"), *(tag("td", cell) for cell in cells))
 
 
 def _groups(run: Run) -> Iterator[list[Brake]]:
@@ -273,12 +270,11 @@ def _pressure(run: Run, name: str, time: float, units: str) -> str:
 # ---- what happened
 
 
-def _told(run: Run, units: str) -> str:
-    items = "".join(f"<li>{escape(sentence)}</li>" for sentence in tell(run, units))
-    return f"<div class='story'><h2>What happened</h2><ul>{items}</ul></div>"
+def _told(run: Run, units: str) -> Html:
+    return tag("div", tag("h2", "What happened"), listing(tell(run, units)), class_="story")
 
 
-def _curves(run: Run, units: str) -> Iterator[str]:
+def _curves(run: Run, units: str) -> Iterator[Html]:
     """The figures, two panels a page, without the limits that prove the answers."""
     bare = replace(
         run,

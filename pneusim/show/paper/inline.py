@@ -10,6 +10,7 @@ from io import StringIO
 import matplotlib
 
 from pneusim.show.figures.panels import STYLE, RunFigure
+from pneusim.show.markup import Html
 
 STYLE_PLACE = "<!--style-->"
 """Where a schematic takes its style sheet if it must hold one: right behind its first tag."""
@@ -24,7 +25,7 @@ _FONT_PARTS = ("font-style", "font-weight", "font-size", "font-family")
 _FONT = re.compile(r"(?:(italic|oblique)\s+)?(?:(bold|\d+)\s+)?([\d.]+px)\s+(.*)")
 
 
-def plotted(figure: RunFigure, prefix: str, words: str) -> str:
+def plotted(figure: RunFigure, prefix: str, words: str) -> Html:
     """A figure as SVG with text as text, for a page: what it tells in ``words`` for people who do not see it."""
     buffer = StringIO()
     with matplotlib.rc_context(STYLE):
@@ -34,14 +35,15 @@ def plotted(figure: RunFigure, prefix: str, words: str) -> str:
     svg = re.sub(r"\s*<metadata>.*?</metadata>", "", svg, flags=re.DOTALL)
     svg = _in_tags(_styled, _SHEET.sub("", svg))
     svg = re.sub(r"<svg ([^>]*?)width=\"[^\"]*\" height=\"[^\"]*\" ", r"<svg \1", svg, count=1)
-    return _prefixed(svg, prefix).replace("<svg ", f'<svg class="plot" role="img" aria-label="{escape(words)}" ', 1)
+    told = f'<svg class="plot" role="img" aria-label="{escape(words)}" '
+    return Html(_prefixed(svg, prefix).replace("<svg ", told, 1))
 
 
-def drawn(svg: str, prefix: str) -> tuple[str, str]:
+def drawn(svg: str, prefix: str) -> tuple[Html, str]:
     """A schematic without its style sheet but with the place for it, and the style sheet."""
     sheet = _SHEET.search(svg)
     bare = _prefixed(_SHEET.sub("", svg), prefix)
-    return bare.replace(">", f">{STYLE_PLACE}", 1), sheet[1] if sheet else ""
+    return Html(bare.replace(">", f">{STYLE_PLACE}", 1)), sheet[1] if sheet else ""
 
 
 def _in_tags(change: Callable[[str, str], str], svg: str) -> str:

@@ -11,7 +11,7 @@ from pneusim.parts.registry import part
 from pneusim.quantities import DIMENSIONS, express, express_in
 from pneusim.results.restate import restate
 from pneusim.results.words import listed, unit_title
-from pneusim.show.paper.markup import NAME, Cell, Section, facts, table, text
+from pneusim.show.markup import NAME, Cell, Html, Section, facts, html, table, text
 
 MOST_OWNERS = 2
 """Components that are named where a default is used; more are counted."""
@@ -19,11 +19,11 @@ MOST_OWNERS = 2
 Value = object
 
 
-def circuit_section(circuit: Circuit, title: str, drawing: str, system: str) -> Section:
+def circuit_section(circuit: Circuit, title: str, drawing: Html, system: str) -> Section:
     """Everything that the computation was given; ``drawing`` is its schematic as HTML, "" if there is none."""
     return Section(
         title,
-        text(circuit.about) + facts(_facts(circuit, system)),
+        html(text(circuit.about), facts(_facts(circuit, system))),
         (
             *([Section("Schematic", drawing, kind="wide")] if drawing else []),
             Section("Parts and the figures given", _parts(circuit, system)),
@@ -56,7 +56,7 @@ def _vehicle(vehicle: Vehicle, system: str) -> str:
     return "; ".join([f"{vehicle.kind.replace('_', ' ')}, practice {vehicle.practice}", *axles])
 
 
-def _parts(circuit: Circuit, system: str) -> str:
+def _parts(circuit: Circuit, system: str) -> Html:
     rows = [
         ((c.name, NAME), circuit.title_of(c), _words(c.type), _given(c, system)) for c in circuit.components.values()
     ]
@@ -69,7 +69,7 @@ def _given(component: Component, system: str) -> str:
     return "; ".join(told) or "none"
 
 
-def _lines(circuit: Circuit, system: str) -> str:
+def _lines(circuit: Circuit, system: str) -> Html:
     rows = []
     for line in circuit.lines.values():
         extras = [
@@ -84,15 +84,15 @@ def _lines(circuit: Circuit, system: str) -> str:
     return table(("name", "from", "to", ("bore", "number"), ("length", "number"), "remarks"), rows, kind="lines")
 
 
-def _defaults(circuit: Circuit, system: str) -> str:
+def _defaults(circuit: Circuit, system: str) -> Html:
     """A table for every type: its defaults with their values, sources and notes, and the parts that use them."""
     types: dict[str, list[Component]] = {}
     for component in circuit.components.values():
         types.setdefault(component.type, []).append(component)
-    return "".join(_of_type(circuit, part(name), members, system) for name, members in types.items())
+    return html(*(_of_type(circuit, part(name), members, system) for name, members in types.items()))
 
 
-def _of_type(circuit: Circuit, kind: type[Part], members: Sequence[Component], system: str) -> str:
+def _of_type(circuit: Circuit, kind: type[Part], members: Sequence[Component], system: str) -> Html:
     used: dict[str, tuple[str, list[Component]]] = {}
     for component in members:
         made = kind(**component.parameters)

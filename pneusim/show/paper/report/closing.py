@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pneusim.parts.catalogue import SOURCES
 from pneusim.results.run import Run
 from pneusim.results.validity import LIMITS
-from pneusim.show.paper.markup import Section, listing, table, text
+from pneusim.show.markup import Section, html, listing, table, text
 
 LAWS = {
     "restrictions, seats, holes": "ISO 6358-1, ellipse of sonic conductance and critical pressure ratio, made linear "
@@ -29,7 +29,7 @@ def sources_section(runs: Sequence[Run]) -> Section:
     laws = table(("what", "law and source"), LAWS.items(), "Laws", "laws")
     meanings = [(word.replace("_", " "), told) for word, told in SOURCES.items()]
     words = table(("word", "what it means"), meanings, "Words for the source of a default", "words")
-    return Section("Sources", laws + words + listing(_named(runs)), kind="page")
+    return Section("Sources", html(laws, words, listing(_named(runs))), kind="page")
 
 
 def _named(runs: Sequence[Run]) -> Iterator[str]:
@@ -49,4 +49,4 @@ def _named(runs: Sequence[Run]) -> Iterator[str]:
 def validity_section() -> Section:
     """Where the model ends."""
     head = text("What the model does not show, and where its numbers are soft:")
-    return Section("Limits of validity", head + listing(limit.words for limit in LIMITS), kind="page")
+    return Section("Limits of validity", html(head, listing(limit.words for limit in LIMITS)), kind="page")

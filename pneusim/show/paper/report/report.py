@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
-from html import escape
+from collections.abc import Sequence
 from importlib import resources
 
 from pneusim.circuit.circuit import Circuit
@@ -13,9 +12,9 @@ from pneusim.errors import UsageError
 from pneusim.results.run import CAUTION, Run
 from pneusim.results.stored import circuit_as_json
 from pneusim.results.units import check_units
+from pneusim.show.markup import Html, Section, facts, figure, html, table, tag
 from pneusim.show.paper.document import Document
 from pneusim.show.paper.inline import drawn
-from pneusim.show.paper.markup import Section, facts, figure, table
 from pneusim.show.paper.report.circuit_part import circuit_section
 from pneusim.show.paper.report.closing import sources_section, validity_section
 from pneusim.show.paper.report.margins import judged, nearest
@@ -56,8 +55,8 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
     sections += [run_section(one, _run_title(one, circuits), k, units) for k, one in enumerate(runs, 1)]
     sections += [sources_section(runs), validity_section()]
     title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
-    front = f"{_cover(title, runs, circuits, units)}{_contents(sections)}"
-    body = f"{front}<main>{''.join(_bodies(sections))}</main><footer>{escape(CAUTION)}</footer>"
+    main = tag("main", *(_body(k, section) for k, section in enumerate(sections, 1)))
+    body = html(_cover(title, runs, circuits, units), _contents(sections), main, tag("footer", CAUTION))
     sheet = resources.files("pneusim.show.paper").joinpath("report.css").read_text(encoding="utf-8")
     return Document("report", title, body, sheet.replace('"CAUTION"', json.dumps(CAUTION)), style)
 
@@ -76,12 +75,12 @@ def _parts_of(circuit: Circuit) -> object:
     return circuit.title, circuit.components, circuit.lines, circuit.joints, circuit.ambient, circuit.heat
 
 
-def _schematic(circuit: Circuit, prefix: str) -> tuple[str, str]:
+def _schematic(circuit: Circuit, prefix: str) -> tuple[Html, str]:
     """The schematic with its caption, and its style sheet."""
     try:
         picture, style = drawn(draw(circuit).svg, prefix)
     except UsageError:
-        return "", ""  # a line that cannot be drawn: the tables tell the circuit
+        return Html(), ""  # a line that cannot be drawn: the tables tell the circuit
     caption = f"Schematic of {circuit.title}, from above, the front at the left."
     return figure(picture, caption), style
 
@@ -91,7 +90,7 @@ def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:
     return f"{run.title}{of}"
 
 
-def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> str:
+def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> Html:
     from pneusim import __version__
 
     prints = [
@@ -101,10 +100,8 @@ def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units:
     about = facts([("computed with", f"pneusim {__version__}"), *prints])
     verdicts = [(_run_title(run, circuits), *_verdict(run, units)) for run in runs]
     result = table(("run", "limits met", "nearest to its limit, or missed"), verdicts, "Results", "results")
-    return (
-        f"<header><h1>{escape(title)}</h1>{about}</header>"
-        f"<aside class='caution'><b>Caution.</b> {escape(CAUTION)}</aside>{result}{_signatures()}"
-    )
+    caution = tag("aside", tag("b", "Caution."), f" {CAUTION}", class_="caution")
+    return html(tag("header", tag("h1", title), about), caution, result, _signatures())
 
 
 def _plain(circuit: Circuit, runs: Sequence[Run]) -> bytes:
@@ -125,30 +122,28 @@ def _verdict(run: Run, units: str) -> tuple[tuple[str, str], str]:
     return (f"{len(found)} of {len(found)}" if found else "none set", "met"), closest
 
 
-def _signatures() -> str:
-    words = ("prepared", "checked", "approved")
-    rows = "".join(f"<tr><th scope='row'>{word}</th><td></td><td></td><td></td></tr>" for word in words)
-    return (
-        "<table class='signatures'><caption>Document no.</caption><thead><tr><td></td><th scope='col'>name</th>"
-        f"<th scope='col'>date</th><th scope='col'>signature</th></tr></thead><tbody>{rows}</tbody></table>"
-    )
+def _signatures() -> Html:
+    empty = [tag("td")] * 3
+    rows = [tag("tr", tag("th", word, scope="row"), *empty) for word in ("prepared", "checked", "approved")]
+    heads = [tag("th", word, scope="col") for word in ("name", "date", "signature")]
+    head = tag("thead", tag("tr", tag("td"), *heads))
+    return tag("table", tag("caption", "Document no."), head, tag("tbody", *rows), class_="signatures")
 
 
-def _contents(sections: Sequence[Section]) -> str:
+def _contents(sections: Sequence[Section]) -> Html:
     items = []
     for k, section in enumerate(sections, 1):
-        parts = "".join(
-            f"<li><a href='#s{k}-{j}'>{k}.{j} {escape(part.title)}</a></li>" for j, part in enumerate(section.parts, 1)
-        )
-        inner = f"<ol>{parts}</ol>" if parts else ""
-        items.append(f"<li><a href='#s{k}'>{k} {escape(section.title)}</a>{inner}</li>")
-    return f"<nav aria-label='Contents'><h2>Contents</h2><ol>{''.join(items)}</ol></nav>"
+        parts = [
+            tag("li", tag("a", f"{k}.{j} {part.title}", href=f"#s{k}-{j}")) for j, part in enumerate(section.parts, 1)
+        ]
+        inner = tag("ol", *parts) if parts else ""
+        items.append(tag("li", tag("a", f"{k} {section.title}", href=f"#s{k}"), inner))
+    return tag("nav", tag("h2", "Contents"), tag("ol", *items), aria_label="Contents")
 
 
-def _bodies(sections: Sequence[Section]) -> Iterator[str]:
-    for k, section in enumerate(sections, 1):
-        yield f"<section class='{section.kind}'><h2 id='s{k}'>{k} {escape(section.title)}</h2>{section.body}"
-        for j, part in enumerate(section.parts, 1):
-            head = f"<h3 id='s{k}-{j}'>{k}.{j} {escape(part.title)}</h3>"
-            yield f"<section class='{part.kind}'>{head}{part.body}</section>"
-        yield "</section>"
+def _body(k: int, section: Section) -> Html:
+    parts = [
+        tag("section", tag("h3", f"{k}.{j} {part.title}", id=f"s{k}-{j}"), part.body, class_=part.kind)
+        for j, part in enumerate(section.parts, 1)
+    ]
+    return tag("section", tag("h2", f"{k} {section.title}", id=f"s{k}"), section.body, *parts, class_=section.kind)

@@ -17,8 +17,8 @@ from pneusim.results.restate import restate
 from pneusim.results.run import Run
 from pneusim.show.figures.groups import GROUPS
 from pneusim.show.figures.plots import OVERVIEW, plot, views
+from pneusim.show.markup import NAME, Html, Section, facts, figure, html, listing, of_terminal, table, tag, text
 from pneusim.show.paper.inline import plotted
-from pneusim.show.paper.markup import NAME, Section, facts, figure, listing, of_terminal, table, text
 from pneusim.show.paper.report.margins import judged
 from pneusim.show.tables.run import tables
 
@@ -31,7 +31,8 @@ def run_section(run: Run, title: str, number: int, system: str) -> Section:
     """A run; ``number`` counts the runs of the report."""
     name = f"scenario {run.scenario.name}" + (f", variant {run.variant}" if run.variant else "")
     head = text(f"{name[0].upper()}{name[1:]}, {run.scenario.lasts:g} s.")
-    failed = "" if run.status == "ok" else f"<p class='missed'><b>The run failed.</b></p>{text(run.message)}"
+    missed = tag("p", tag("b", "The run failed."), class_="missed")
+    failed = "" if run.status == "ok" else html(missed, text(run.message))
     story = listing(tell(run, system)) if run.channels else text("Nothing: the run failed at once.")
     parts = [
         Section("What was done", _done(run, system)),
@@ -42,10 +43,10 @@ def run_section(run: Run, title: str, number: int, system: str) -> Section:
         Section("Figures", _figures(run, number, system)),
         Section("How it was computed", _solver(run)),
     ]
-    return Section(title, head + failed, tuple(part for part in parts if part.body), kind="page")
+    return Section(title, html(head, failed), tuple(part for part in parts if part.body), kind="page")
 
 
-def _done(run: Run, system: str) -> str:
+def _done(run: Run, system: str) -> Html:
     begin = [_begin(run, name, value, system) for name, value in run.scenario.begin.items()]
     steps = [
         (f"{event.time:.2f}", restate(event.text, system))
@@ -53,10 +54,10 @@ def _done(run: Run, system: str) -> str:
         if event.category == "step" and is_listed(run, event)
     ]
     waiting = [_waiting(run, step, system) for step in run.scenario.steps if step.when is not None]
-    return (
-        (text("At the start:") + listing(begin) if begin else "")
-        + table((("time [s]", "number"), "step"), [((time, "number"), words) for time, words in steps], kind="steps")
-        + (text("Steps that wait for something:") + listing(waiting) if waiting else "")
+    return html(
+        *((text("At the start:"), listing(begin)) if begin else ()),
+        table((("time [s]", "number"), "step"), [((time, "number"), words) for time, words in steps], kind="steps"),
+        *((text("Steps that wait for something:"), listing(waiting)) if waiting else ()),
     )
 
 
@@ -96,7 +97,7 @@ def _position(spec: InputSpec | None, dimension: str, value: object, system: str
     return words.get(value) or (express(value, dimension, system) if dimension in DIMENSIONS else f"{value:g}")
 
 
-def _limits(run: Run, system: str) -> str:
+def _limits(run: Run, system: str) -> Html:
     verdicts = {True: ("met", "met"), False: ("NOT MET", "missed")}
     rows = [
         ((one.name, NAME), one.value, one.limit, (one.margin, "number"), verdicts[one.met])
@@ -107,14 +108,14 @@ def _limits(run: Run, system: str) -> str:
     return table(("measure", "value", "limit", ("margin", "number"), ""), rows, kind="limits")
 
 
-def _measured(run: Run, system: str) -> str:
+def _measured(run: Run, system: str) -> Html:
     printed = tables(run, system)
     assert isinstance(printed, Group)
     found = [one for one in printed.renderables if isinstance(one, Table)]
-    return "".join(of_terminal(one) for one in found if str(one.title) not in TOLD_ELSEWHERE)
+    return html(*(of_terminal(one) for one in found if str(one.title) not in TOLD_ELSEWHERE))
 
 
-def _events(run: Run, system: str) -> str:
+def _events(run: Run, system: str) -> Html:
     rows = [
         ((f"{event.time:.3f}", "number"), event.category, restate(event.text, system))
         for event in run.events
@@ -123,18 +124,18 @@ def _events(run: Run, system: str) -> str:
     return table((("time [s]", "number"), "kind", "what"), rows, kind="events")
 
 
-def _figures(run: Run, number: int, system: str) -> str:
+def _figures(run: Run, number: int, system: str) -> Html:
     made = []
     for name, view in views(run).items():
         for group in view.groups if name != OVERVIEW else ():
             words = f"{GROUPS[group].title}{view.words}: {run.scenario.words}"
             picture = plot(run, group, units=system, start=view.start, end=view.end)
             made.append(figure(plotted(picture, f"run{number}-{name}-{group}", words), f"{words}."))
-    return "".join(made)
+    return html(*made)
 
 
-def _solver(run: Run) -> str:
-    return facts(_facts(run)) + text(CLOSES)
+def _solver(run: Run) -> Html:
+    return html(facts(_facts(run)), text(CLOSES))
 
 
 def _facts(run: Run) -> Iterator[tuple[str, str]]:
