@@ -142,7 +142,7 @@ def _run(
 
 def _tell(study: Study, folder: Path, show: str | None, as_json: bool, whole: bool, units: str) -> None:
     """Write the report, unless a single failure was asked for, and print what was asked for."""
-    from pneusim.show.failure_matrix import save
+    from pneusim.show.figures.failure_matrix import save
     from pneusim.studies.failures.report import as_json as json_text
     from pneusim.studies.failures.report import shown, store_report, summary
 
@@ -160,7 +160,7 @@ def _print(study: Study, folder: Path, show: str | None, whole: bool, units: str
     from rich.console import Console
     from rich.text import Text
 
-    from pneusim.show.failures import one, tables
+    from pneusim.show.tables.failures import one, tables
 
     console = Console(highlight=False)
     if show is not None:

@@ -61,7 +61,7 @@ def _tell(found: Fitted, folder: Path, as_json: bool, units: str) -> None:
     from rich.console import Console
     from rich.text import Text
 
-    from pneusim.show.fit import tables
+    from pneusim.show.tables.fit import tables
 
     console = Console(highlight=False)
     console.print(tables(found, units))

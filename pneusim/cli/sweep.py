@@ -54,7 +54,7 @@ def command(
 
 
 def _tell(found: Sweep, folder: Path, as_json: bool, parquet: bool, units: str) -> None:
-    from pneusim.show.sweep_pictures import save
+    from pneusim.show.figures.sweep_pictures import save
     from pneusim.studies.sweep.report import summary_bytes, write_parquet
 
     if parquet:
@@ -66,7 +66,7 @@ def _tell(found: Sweep, folder: Path, as_json: bool, parquet: bool, units: str) 
     from rich.console import Console
     from rich.text import Text
 
-    from pneusim.show.sweep import tables
+    from pneusim.show.tables.sweep import tables
 
     console = Console(highlight=False)
     console.print(tables(found, units))

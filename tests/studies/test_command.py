@@ -8,8 +8,8 @@ from matplotlib.lines import Line2D
 
 from pneusim.cli import main
 from pneusim.errors import UsageError
-from pneusim.show.sweep import tables
-from pneusim.show.sweep_pictures import figure, kinds_of, save
+from pneusim.show.figures.sweep_pictures import figure, kinds_of, save
+from pneusim.show.tables.sweep import tables
 from pneusim.studies.sweep.sweep import sweep
 from tests.studies.small import TEXT
 from tests.studies.sweeps import HEAD, LIMITS, PARAMETERS, study

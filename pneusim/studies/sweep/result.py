@@ -184,7 +184,7 @@ class Sweep:
         """
         from importlib import import_module  # the layer above, loaded when asked
 
-        draw: Any = import_module("pneusim.show.sweep_pictures").figure
+        draw: Any = import_module("pneusim.show.figures.sweep_pictures").figure
         return draw(self, measure, kind, units)
 
 

@@ -14,9 +14,9 @@ import pytest
 from rich.console import Console
 
 from pneusim.errors import RunFailed
-from pneusim.show import failures as shown_in_terminal
-from pneusim.show.failure_cells import headings, matrix, names
-from pneusim.show.failure_matrix import figures, save
+from pneusim.show.figures.failure_matrix import figures, save
+from pneusim.show.tables import failures as shown_in_terminal
+from pneusim.show.tables.failure_cells import headings, matrix, names
 from pneusim.studies.case import Case
 from pneusim.studies.executor import Serial, Threads
 from pneusim.studies.failures import short_run

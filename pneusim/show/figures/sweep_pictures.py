@@ -19,7 +19,7 @@ from pneusim.quantities import DIMENSIONS, Unit, unit_of
 from pneusim.reading.faults import meant
 from pneusim.show import palette
 from pneusim.show.figures.panels import SIZE, STYLE, TEXT, RunFigure
-from pneusim.show.sweep import in_words, limit_for_people
+from pneusim.show.tables.sweep import in_words, limit_for_people
 from pneusim.studies.sweep.plans import GRID, LIST
 from pneusim.studies.sweep.result import Sweep, kept
 

@@ -14,9 +14,9 @@ from matplotlib.patches import Rectangle
 
 from pneusim.results.run import CAUTION
 from pneusim.show import palette
-from pneusim.show.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
-from pneusim.show.failures import counted
 from pneusim.show.figures.panels import STYLE
+from pneusim.show.tables.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
+from pneusim.show.tables.failures import counted
 from pneusim.studies.failures.classes import class_named
 from pneusim.studies.failures.study import Study
 
@@ -83,7 +83,7 @@ def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which:
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set(xlim=(-LABEL, width - LABEL), ylim=(rows * ROW + FOOT, -HEAD))
     axes.axis("off")
-    cycle = study.cycle.scenario.title or study.cycle.scenario.name
+    cycle = study.cycle.scenario.words
     title = f"{study.circuit.title}: {counted(len(study.rows), 'failure')}. {cycle}{which}"
     axes.text(0.12 - LABEL, 0.3 - HEAD, title, fontsize=12, fontweight="bold", color=palette.INK)
     axes.text(0.12 - LABEL, -0.08, "worst first; a row is a group of failures with the same consequence, (+n) more of "

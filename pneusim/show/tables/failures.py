@@ -26,7 +26,7 @@ GRAVE = 10
 
 def tables(study: Study, units: str = "si", *, whole: bool = False) -> RenderableType:
     """All groups under the headings of their classes; ``whole`` names every failure."""
-    title = study.cycle.scenario.title or study.cycle.scenario.name
+    title = study.cycle.scenario.words
     cycle = f"Cycle: {title}. Shares are of the intact vehicle in the same cycle."
     parts: list[RenderableType] = [Text(f"{study.circuit.title}: failures", style="bold underline"), Text(cycle)]
     for name, found in groupby(grouped(study), key=lambda group: group.worst):
