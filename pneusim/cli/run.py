@@ -16,6 +16,9 @@ from pneusim.errors import ExpectationNotMet, RunFailed, UsageError
 if TYPE_CHECKING:
     from pneusim.circuit.circuit import Circuit
     from pneusim.results.run import Run
+    from pneusim.show.replay.page import Page
+
+PAGE = "replay.html"
 
 
 @click.command("run")
@@ -50,7 +53,7 @@ def command(
     """Run scenarios of a circuit: all of them, or those named.
 
     Prints what happened in sentences and tables, and writes everything to DIR/<scenario>/: summary.json, channels.npz,
-    events.csv, measures.csv, plots, and replay.html, a page that plays the run.
+    events.csv, measures.csv, plots, and replay.html, a page that plays the run in a browser.
     """
     from pneusim.cli.warmup import compile_engine
     from pneusim.reading import find_shipped, load
@@ -114,24 +117,32 @@ def finished_run(circuit: Circuit, name: str, *, variant: str | None, engine: st
 def _store(run: Run, folder: Path, units: str) -> Path:
     from pneusim.results.store import store
     from pneusim.show.figures.plots import save
+    from pneusim.show.written import NotWritten
 
     def draw(run: Run, into: Path) -> None:
         save(run, into, units)
-        _replay(run, into, units)
+        if page := _replay(run, units):
+            page.save(into / PAGE)
 
-    return store(run, folder, draw)
+    try:
+        return store(run, folder, draw)
+    except (NotWritten, OSError) as error:
+        why = error.why if isinstance(error, NotWritten) else error.strerror or error
+        told = f"{folder}: the result of {run.scenario.name} cannot be written ({why})"
+        raise UsageError(f"{told}; an earlier one stays as it was; make room, or name another folder with -o") from None
 
 
-def _replay(run: Run, into: Path, units: str) -> None:
+def _replay(run: Run, units: str) -> Page | None:
     """The page that plays the run; one that failed at once has nothing to play, and not every circuit can be drawn."""
     from pneusim.show.replay.page import replay
 
     if not run.span[0] < run.span[1]:
-        return
+        return None
     try:
-        replay(run, units=units).save(into / "replay.html")
+        return replay(run, units=units)
     except UsageError as error:
-        click.echo(f"{run.scenario.name}: there is no replay.html: {error}", err=True)
+        click.echo(f"{run.scenario.name}: there is no {PAGE}: {error}", err=True)
+        return None
 
 
 def _show(run: Run, place: Path, units: str) -> None:
@@ -153,6 +164,8 @@ def _show(run: Run, place: Path, units: str) -> None:
     if run.channels:
         console.print(tables(run, units))
     console.print(Text(f"written to {place}"))
+    if (place / PAGE).is_file():
+        console.print(Text(f"open {place / PAGE} in a browser to watch it", overflow="fold"))
     console.print(Text(CAUTION, style="dim"))
     console.print()
 

@@ -1,4 +1,6 @@
+import errno
 import json
+import os
 import shutil
 from pathlib import Path
 
@@ -47,7 +49,7 @@ def document(path):
 
 def test_run_writes_a_page_beside_the_plots(ran):
     content = document(EMPTIES / "replay.html")
-    assert [run["scenario"] for run in content["runs"]] == ["empties"]
+    assert [run["title"] for run in content["runs"]] == ["empties"]
     assert content["units"] == "si"
 
 
@@ -63,14 +65,14 @@ def test_two_results_are_laid_beside_each_other(ran):
     result = ran("replay", EMPTIES, SLOW)
     assert result.stdout == f"written to {EMPTIES / 'replay-with-too_slow.html'}\n"
     content = document(EMPTIES / "replay-with-too_slow.html")
-    assert [(run["name"], run["scenario"]) for run in content["runs"]] == [("A", "empties"), ("B", "too_slow")]
+    assert [(run["name"], run["title"]) for run in content["runs"]] == [("A", "empties"), ("B", "too_slow")]
     assert content["beside"].startswith("A: empties. B: too_slow; ")
 
 
 def test_results_of_different_circuits_and_variants(ran):
     ran("replay", "results/tank-and-orifice/empty", "results/orifice/empties+large_tank")
     content = document(Path("results/tank-and-orifice/empty/replay-with-empties+large_tank.html"))
-    assert [run["variant"] for run in content["runs"]] == [None, "large_tank"]
+    assert [run["title"].partition(", variant ")[2] for run in content["runs"]] == ["", "large_tank"]
     assert [run["drawing"] for run in content["runs"]] == [0, 1]
 
 
@@ -101,6 +103,34 @@ def test_a_circuit_that_cannot_be_drawn_fails_no_run(call, monkeypatch):
     assert result.stderr == "empties: there is no replay.html: orifice.yaml:8:5: joint 'tank.21' cannot be drawn\n"
     assert (EMPTIES / "summary.json").is_file()
     assert not (EMPTIES / "replay.html").exists()
+
+
+@pytest.mark.parametrize("file", ["replay.html", "overview.png", "channels.npz"])
+def test_a_full_disk_fails_the_run_and_leaves_the_earlier_result(ran, monkeypatch, file):
+    before = {path.name: path.read_bytes() for path in EMPTIES.iterdir()}
+    honest = Path.write_bytes
+
+    def write_bytes(path, data):
+        if path.name == file:
+            honest(path, data[: len(data) // 2])
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
+        return honest(path, data)
+
+    monkeypatch.setattr(Path, "write_bytes", write_bytes)
+    result = ran("run", "orifice.yaml", "empties")
+    assert result.exit_code == 2
+    assert result.stderr == (
+        "results/orifice: the result of empties cannot be written (No space left on device); "
+        "an earlier one stays as it was; make room, or name another folder with -o\n"
+    )
+    assert "written to" not in result.stdout
+    assert {path.name: path.read_bytes() for path in EMPTIES.iterdir()} == before
+    assert not list(EMPTIES.parent.glob(".*"))
+
+
+def test_the_command_tells_where_the_page_is(call):
+    shown = call("run", "orifice.yaml", "empties").stdout
+    assert f"open {EMPTIES / 'replay.html'} in a browser to watch it\n" in shown
 
 
 def test_a_run_that_failed_on_its_way_has_a_page_that_says_so(call, monkeypatch):

@@ -7,10 +7,10 @@ from html import escape
 from importlib.resources import files
 from pathlib import Path
 
-from pneusim.errors import UsageError
 from pneusim.results.run import Run
 from pneusim.show import html
 from pneusim.show.replay import content
+from pneusim.show.written import written
 
 MAIN = "replay"
 """The module that runs."""
@@ -42,12 +42,7 @@ class Page:
         UsageError
             If the file cannot be written.
         """
-        path = Path(path)
-        try:
-            path.write_bytes(self.html.encode("utf-8"))
-        except OSError as error:
-            raise UsageError(f"{path}: cannot be written ({error.strerror}); name another file with -o") from None
-        return path
+        return written(Path(path), self.html.encode("utf-8"))
 
 
 def replay(run: Run, other: Run | None = None, units: str = "si") -> Page:
