@@ -23,8 +23,8 @@ __all__ = ["actors", "drawing", "marks"]
 _BESIDE = 2
 """Cells beside a part that its name may need."""
 
-_ROOM = 1.5
-"""Cells of room around a unit that is shown alone."""
+_ROOM = 3
+"""Cells of room around a unit that is shown alone: a sign at the end of its hose has place there."""
 
 _NAME = 2
 """Cells below a chassis that its name needs."""
@@ -193,8 +193,9 @@ def _line(layout: Layout, net: Net) -> str:
         course = along(layout, net)
         halves = {"start": [split(course, 0.5)[0]], "end": [split(course, 0.5 - _LAP)[1]]}
     strokes = "".join(
-        f'<path class="{kind} {half}" d="{_data(paths)}"/>' for kind in ("casing", "core") for half, paths in halves.items()
-    )
+        f'<path class="{kind} {half}" d="{_data(paths)}"/>'
+        for kind in ("casing", "core") for half, paths in halves.items()
+    )  # fmt: skip
     whole = _data(branches)
     return line_group(layout, net, f'<path class="ground" d="{whole}"/>{strokes}<path class="hit" d="{whole}"/>')
 

@@ -83,8 +83,8 @@ export class Plot {
   draw(frame) {
     const { width, letter, window: [t0, t1] } = frame;
     const rise = Math.ceil(letter * 1.05);
-    const height = Math.round(Math.min(Math.max(width * 0.36, 190), 300) * (letter / 14) ** 0.5);
-    const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.2), top: 0, bottom: height - letter * 2.5 };
+    const height = Math.round(Math.min(Math.max(width * 0.36, 230), 300) * (letter / 14) ** 0.5);
+    const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.9), top: 0, bottom: height - letter * 2.5 };
     const x = (/** @type {number} */ t) => box.left + ((t - t0) / (t1 - t0)) * (box.right - box.left);
     const marks = placed(frame, x);
     box.top = 6 + rise * (1 + Math.max(-1, ...marks.map((one) => one.level)));

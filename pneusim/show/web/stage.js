@@ -151,7 +151,7 @@ export class Stage {
     for (const { scene, host, ended, runs } of this.panels) {
       const over = runs.map((run) => outside(this.doc.runs[run], time)).filter(Boolean);
       host.classList.toggle("ended", over.length === runs.length);
-      if (ended) say(ended, over.map((words) => ` - ${words}`).join(""));
+      if (ended) say(ended, over.length ? ` (${over.join("; ")})` : "");
       if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time), time - this.doc.runs[0].shift, moving);
       else scene.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift, moving);
     }
