@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
-from html import escape
 from pathlib import Path
 
 from pneusim.errors import UsageError
@@ -13,6 +11,7 @@ from pneusim.results.comparison.runs import RunComparison
 from pneusim.results.store import check_writable
 from pneusim.show.figures.groups import GROUPS, SAVED
 from pneusim.show.figures.plots import OVERVIEW, SAVED_AS, plot
+from pneusim.show.markup import Html, html, image, plain_table, tag, text
 from pneusim.show.notebook import DPI
 from pneusim.show.replay.page import replay
 from pneusim.show.tables.comparison import Sheet, sheets
@@ -55,26 +54,22 @@ def _views(run: RunComparison) -> dict[str, tuple[str, ...]]:
 
 def as_html(comparison: Comparison) -> str:
     """The comparison in a notebook: its tables and, of a single scenario, the figure."""
-    parts = [_sheet(sheet) for sheet in sheets(comparison)]
-    if len(comparison.scenarios) == 1:
-        parts.append(_figure(comparison.scenarios[0]))
-    return "".join(parts)
+    alone = comparison.scenarios[0] if len(comparison.scenarios) == 1 else None
+    return html(*map(_sheet, sheets(comparison)), _figure(alone) if alone is not None else "")
 
 
-def _figure(run: RunComparison) -> str:
+def _figure(run: RunComparison) -> Html:
     try:
         figure = plot(run.a, beside=run.b)
     except UsageError:
-        return ""
-    image = b64encode(figure.small_png(DPI)).decode()
-    return f'<img alt="A and B over time" src="data:image/png;base64,{image}">'
+        return Html()
+    return image(figure.small_png(DPI), "A and B over time")
 
 
-def _sheet(sheet: Sheet) -> str:
-    level = "h4" if sheet.top else "h5"
-    head = "".join(f"<th>{escape(cell)}</th>" for cell in sheet.head)
-    rows = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in sheet.rows)
-    table = f"<table><tr>{head}</tr>{rows}</table>" if rows else ""
-    sentences = "".join(f"<p>{escape(sentence)}</p>" for sentence in sheet.sentences)
-    more = f"<p>and {sheet.left_out} more</p>" if sheet.left_out else ""
-    return f"<{level}>{escape(sheet.title)}</{level}>{sentences}{table}{more}"
+def _sheet(sheet: Sheet) -> Html:
+    return html(
+        tag("h4" if sheet.top else "h5", sheet.title),
+        *map(text, sheet.sentences),
+        plain_table(sheet.head, sheet.rows),
+        text(f"and {sheet.left_out} more") if sheet.left_out else "",
+    )

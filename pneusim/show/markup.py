@@ -89,6 +89,12 @@ def table(heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], caption: str = 
     return tag("table", title, head, tag("tbody", *body), class_=kind)
 
 
+def plain_table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Html:
+    """A table without classes, for a notebook, which has a style of its own; nothing if there are no rows."""
+    told = [tag("tr", *(tag("td", cell) for cell in row)) for row in rows]
+    return tag("table", tag("tr", *(tag("th", head) for head in heads)), *told) if told else Html()
+
+
 def of_terminal(printed: Table) -> Html:
     """A table as the terminal shows it, the numbers of its columns at the right."""
     columns = [[_plain(cell) for cell in column.cells] for column in printed.columns]

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
 from pneusim.quantities import express
 from pneusim.results.run import MeasureResult, Run
 from pneusim.show.figures.groups import SAVED
 from pneusim.show.figures.plots import plot
-from pneusim.show.markup import BREAK, Html, html, image, listing, tag
+from pneusim.show.markup import BREAK, Html, html, image, listing, plain_table, tag
 from pneusim.show.schematic.arrange import is_settled
 from pneusim.show.schematic.picture import draw
 from pneusim.show.schematic.sheet import sheet
@@ -54,7 +52,7 @@ def _picture(run: Run) -> Html:
 def _measures(results: list[MeasureResult]) -> Html:
     values = [r.reason if r.value is None else express(r.value, r.dimension) for r in results]
     rows = [(r.name, value, r.limit, "met" if r.met else "not met") for r, value in zip(results, values)]
-    return _table(("measure", "value", "limit", ""), rows)
+    return plain_table(("measure", "value", "limit", ""), rows)
 
 
 def _drawing(circuit: Circuit) -> Html:
@@ -66,10 +64,4 @@ def _drawing(circuit: Circuit) -> Html:
 
 def _parts(circuit: Circuit) -> Html:
     rows = [(part.name, circuit.title_of(part), part.type) for part in circuit.components.values()]
-    return _table(("name", "what it is", "type"), rows)
-
-
-def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Html:
-    """A table without classes: a notebook has its own style."""
-    told = [tag("tr", *(tag("td", cell) for cell in row)) for row in rows]
-    return tag("table", tag("tr", *(tag("th", head) for head in heads)), *told)
+    return plain_table(("name", "what it is", "type"), rows)
