@@ -42,7 +42,21 @@ def _unless(name: str, channel: str) -> Pose:
 
 
 _VESSEL = (_pressure("fill", "pressure"), _pressure("value", "pressure"))
-_VALVE = (Pose("passing", "opening"), Pose("venting", "exhaust_opening"))
+_LAPPED = 0.03
+"""A seat that is open less than this is drawn shut: a valve that holds a pressure only makes up for what leaks."""
+
+_EMPTY = 8e3
+"""Springs below this pressure are vented, though no air is left to hold the exhaust open [Pa]."""
+
+PRESSED = 300.0
+"""Difference of pressure that holds the ball of a double check valve on its seat [Pa]."""
+
+
+def _seat(name: str, channel: str) -> Pose:
+    return Pose(name, channel, _LAPPED, 1.0)
+
+
+_VALVE = (_seat("passing", "opening"), _seat("venting", "exhaust_opening"))
 _SERVICE = (Pose("stroke", "stroke", 0.0, STROKE), _pressure("service", "service_pressure"))
 
 POSES: dict[str, tuple[Pose, ...]] = {
@@ -51,7 +65,7 @@ POSES: dict[str, tuple[Pose, ...]] = {
     "consumer": (Pose("drawing", "draw"),),
     "compressor": (Pose("running", "running"), Pose("loaded", "loaded")),
     "dryer": (Pose("venting", "purge_opening"),),
-    "governor": (Pose("passing", "mode"),),
+    "governor": (Pose("passing", "mode", 1.0, 0.0),),
     "relief": (Pose("venting", "opening"),),
     "check": (Pose("ball", "opening"),),
     "shuttle": (Pose("ball", "opening_11", -1.0, 1.0, minus="opening_12"),),
@@ -67,15 +81,16 @@ POSES: dict[str, tuple[Pose, ...]] = {
     ),
     "treadle": (
         Pose("pedal", "travel"), _pressure("pedal", "demand"), *_VALVE,
-        Pose("passing2", "secondary_opening"), Pose("venting2", "secondary_exhaust_opening"),
+        _seat("passing2", "secondary_opening"), _seat("venting2", "secondary_exhaust_opening"),
     ),
     "hand": (Pose("lever", "travel"), _pressure("lever", "demand"), *_VALVE),
     "graduated_park": (Pose("lever", "lever"), *_VALVE),
     "push_pull": (Pose("knob", "knob", 1.0, 0.0), Pose("knob", "lever", 1.0, 0.0), *_VALVE),
     "park_release": (
-        Pose("knob", "park", 1.0, 0.0), Pose("passing", "spring_opening"), Pose("venting", "exhaust_opening"),
+        Pose("knob", "park", 1.0, 0.0), _seat("passing", "spring_opening"), _seat("venting", "exhaust_opening"),
     ),
     "auxiliary_release": (Pose("knob", "handle"), Pose("passing", "opening")),
+    "trailer_spring": (*_VALVE, Pose("venting", "spring_pressure", _EMPTY, 0.0)),
     "quick_release": (Pose("ball", "opening", -1.0, 1.0, minus="exhaust_opening"), *_VALVE),
     "modulator": (*_VALVE, _unless("shut", "opening")),
     "protection": (Pose("ball", "opening"),),

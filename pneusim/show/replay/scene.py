@@ -10,7 +10,7 @@ from pneusim.circuit.circuit import Circuit, Vehicle
 from pneusim.parts.registry import part
 from pneusim.show.replay.course import along, split
 from pneusim.show.replay.damage import marks
-from pneusim.show.replay.poses import OTHERS, POSES, WHEEL, Pose, pressure_at
+from pneusim.show.replay.poses import OTHERS, POSES, PRESSED, WHEEL, Pose, pressure_at
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.place import CELL
 from pneusim.show.schematic.render import Point, component_group, line_group, outline, path_of
@@ -61,7 +61,8 @@ def actors(circuit: Circuit, layout: Layout, channels: Collection[str]) -> list[
     known = set(channels)
     made = list(_nets(circuit, layout, known))
     for node in layout.sheet.nodes.values():
-        made += _actors(f"c-{node.name}", node, _poses(node, layout), known)
+        ball = _ball(circuit, layout, node, known)
+        made += [ball] if ball else _actors(f"c-{node.name}", node, _poses(node, layout), known)
         if node.is_brake:
             made += _actors(f"w-{node.name}", node, WHEEL, known)
     return made
@@ -83,6 +84,28 @@ def _poses(node: Node, layout: Layout) -> tuple[Pose, ...]:
     if node.symbol == "shuttle" and _lies_reversed(node, layout):
         return tuple(Pose(pose.name, pose.minus, pose.low, pose.high, pose.channel) for pose in poses)
     return poses
+
+
+def _ball(circuit: Circuit, layout: Layout, node: Node, known: set[str]) -> dict[str, Any] | None:
+    """The ball of a double check valve: pressed by the higher inlet onto the other's seat, flow or none.
+
+    With equal pressures it is between the seats.  None where channels do not tell the pressures of both inlets.
+    """
+    left, right = ("12", "11") if _lies_reversed(node, layout) else ("11", "12")
+    at = [_pressure_of(circuit, layout, (node.name, port), known) for port in (left, right)]
+    if node.symbol != "shuttle" or not all(at):
+        return None
+    held = {"element": f"c-{node.name}", "pose": "ball", "low": -PRESSED, "high": PRESSED}
+    return held | {"channel": at[0], "minus": at[1]}
+
+
+def _pressure_of(circuit: Circuit, layout: Layout, end: tuple[str, str], known: set[str]) -> str:
+    """Channel of the pressure in the line or joint that ends at a port, "" if there is none."""
+    for net in layout.sheet.nets:
+        if end in net.ends:
+            told = _pressures(circuit, layout, net, known)
+            return told.get("end" if net.id.startswith("l-") and net.ends[1] == end else "start", "")
+    return ""
 
 
 def _lies_reversed(node: Node, layout: Layout) -> bool:

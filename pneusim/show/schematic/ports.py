@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pneusim.show.schematic.fixed import Aims, lane_of, sides_of
 from pneusim.show.schematic.place import Box, Frame
 from pneusim.show.schematic.sheet import Net, Node, Sheet
-from pneusim.show.schematic.symbols import is_round, rooms, span
+from pneusim.show.schematic.symbols import is_fixed, is_round, rooms, span
 
 STEP = {"E": (1, 0), "W": (-1, 0), "N": (0, -1), "S": (0, 1)}
 
@@ -58,7 +59,7 @@ def _straighten(one: End, other: End, made: dict[End, Pin], sheet: Sheet, frame:
         first, last = span(node, pin.side, box.w, box.h)
         x, y = (pin.x, made[still].y) if pin.side in "EW" else (made[still].x, pin.y)
         along = y - box.y if pin.side in "EW" else x - box.x
-        if alone and first < along < last and not is_round(node):
+        if alone and first < along < last and not is_round(node) and not is_fixed(node):
             made[moved] = Pin(x, y, pin.side)
             return
 
@@ -70,7 +71,7 @@ def _aim(net: Net, name: str, frame: Frame) -> tuple[float, float]:
     return min(others, key=lambda c: (abs(c[0] - x) + abs(c[1] - y), c))
 
 
-def _on_box(node: Node, box: Box, aims: Mapping[str, tuple[float, float]]) -> dict[str, Pin]:
+def _on_box(node: Node, box: Box, aims: Aims) -> dict[str, Pin]:
     sides = _filled(node, box, aims)
     made: dict[str, Pin] = {}
     for side, ports in sides.items():
@@ -79,16 +80,17 @@ def _on_box(node: Node, box: Box, aims: Mapping[str, tuple[float, float]]) -> di
         first, last = span(node, side, box.w, box.h)
         for port, offset in zip(ports, (first + n for n in _offsets(len(ports), last - first))):
             x = {"W": box.x, "E": box.x + box.w}.get(side, box.x + offset)
-            y = {"N": box.y, "S": box.y + box.h}.get(side, box.y + offset)
+            lane = lane_of(node, port)
+            y = {"N": box.y, "S": box.y + box.h}.get(side, box.y + (offset if lane is None else lane))
             made[port] = Pin(x, y, side)
     return made
 
 
-def _filled(node: Node, box: Box, aims: Mapping[str, tuple[float, float]]) -> dict[str, list[str]]:
+def _filled(node: Node, box: Box, aims: Aims) -> dict[str, list[str]]:
     """Ports by side: each where it wants to be, or where there still is room."""
     sides: dict[str, list[str]] = {"W": [], "N": [], "E": [], "S": []}
     room = rooms(node, box.w, box.h)
-    wishes = {port: [wish for wish in _wishes(node, port, box, aim) if room[wish[0]]] for port, aim in aims.items()}
+    wishes = {port: [wish for wish in _wishes(node, port, box, aims) if room[wish[0]]] for port in aims}
     for port in sorted(aims, key=lambda port: (-_eagerness(wishes[port]), port)):
         side = next(side for side, _ in wishes[port] if len(sides[side]) < room[side])
         sides[side].append(port)
@@ -101,17 +103,19 @@ def _eagerness(wishes: Sequence[tuple[str, float]]) -> float:
 
 
 def _order(node: Node, port: str) -> int:
-    """The rooms of a spring-brake actuator lie in a fixed order: spring, then service."""
-    return {"12": 0, "11": 1}.get(port, 2) if node.symbol == "spring_chamber" else 0
+    """The rooms of a spring-brake actuator lie in a fixed order: spring, then service; so do passages side by side."""
+    return {"12": 0, "11": 1}.get(port, 2) if node.symbol == "spring_chamber" else lane_of(node, port) or 0
 
 
-def _wishes(node: Node, port: str, box: Box, aim: tuple[float, float]) -> list[tuple[str, float]]:
+def _wishes(node: Node, port: str, box: Box, aims: Aims) -> list[tuple[str, float]]:
     """Sides from the one that faces the aim to the one that does not, with how much they do."""
-    x, y = box.centre
+    (x, y), aim = box.centre, aims[port]
     dx, dy = (aim[0] - x) / box.w, 0.8 * (aim[1] - y) / box.h
     facing = {"E": dx, "W": -dx, "S": dy, "N": -dy}
     if node.is_brake:
         facing["S" if node.side == "right" else "N"] = 1e3
+    for side in sides_of(node, port, aims):
+        facing[side] += 1e3
     if node.symbol == "coupling":
         facing["E" if (node.end == "front") == (port == "1") else "W"] += 1e3
     return sorted(facing.items(), key=lambda item: (-item[1], item[0]))

@@ -111,20 +111,24 @@ def component_group(layout: Layout, name: str) -> str:
     """A node's symbol with its numbers, its label, and the plugs at its ports."""
     node, box = layout.sheet.nodes[name], layout.frame.boxes[name]
     body = draw_symbol(node, CELL * box.w, CELL * box.h)
-    mirror = f" translate({CELL * box.w} 0) scale(-1 1)" if _is_mirrored(layout, node) else ""
     words = _words(layout.labels[name]) if name in layout.labels else ""
     numbers = "".join(_number(layout.pins[name, port], port) for port in node.ports if _numbered(node))
     caps = "".join(_cap(plug, layout.pins[end]) for end, plug in layout.sheet.caps.items() if end[0] == name)
     return caps + (
         f'<g class="c {escape(node.type)}" id="c-{escape(name)}"><title>{escape(f"{name}: {node.title}")}</title>'
-        f'<g transform="translate({CELL * box.x} {CELL * box.y}){mirror}">{body}</g>{numbers}{words}</g>'
+        f'<g transform="translate({CELL * box.x} {CELL * box.y}){_turned(layout, node)}">{body}</g>{numbers}{words}</g>'
     )
 
 
-def _is_mirrored(layout: Layout, node: Node) -> bool:
-    if not is_directed(node) or not {"1", "2"} <= set(node.ports):
-        return False
-    return layout.pins[node.name, "2"].x < layout.pins[node.name, "1"].x
+def _turned(layout: Layout, node: Node) -> str:
+    """How a symbol follows its lines: its delivery at the left, or the outlet of a double check valve above."""
+    box, at = layout.frame.boxes[node.name], {port: layout.pins[node.name, port] for port in sorted(node.ports)}
+    if node.symbol == "shuttle" and "2" in at and at["2"].side == "N":
+        return f" translate(0 {CELL * box.h}) scale(1 -1)"
+    inlet, outlet = (next((pin for port, pin in at.items() if port[0] == first), None) for first in "12")
+    if is_directed(node) and inlet and outlet and outlet.x < inlet.x:
+        return f" translate({CELL * box.w} 0) scale(-1 1)"
+    return ""
 
 
 def _cap(plug: Node, pin: Pin) -> str:

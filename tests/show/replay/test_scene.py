@@ -129,16 +129,77 @@ def test_a_low_pressure_switch_warns_and_a_stop_lamp_switch_lights():
     assert "warning" not in poses
 
 
-def test_the_ball_of_a_double_check_valve_leaves_the_side_that_feeds():
-    ways = set()
+def posed(of, actor: dict, time: float) -> float:
+    """Share that a pose shows at a time of a run."""
+    value = of[actor["channel"]](time) - (of[actor["minus"]](time) if "minus" in actor else 0.0)
+    return min(max((value - actor["low"]) / (actor["high"] - actor["low"]), 0.0), 1.0)
+
+
+def test_the_ball_of_a_double_check_valve_is_at_the_seat_of_the_lower_pressure_flow_or_none():
+    name, seen = "tractor-semitrailer", set()
+    done = run(name, "full_application")
+    for node in layout(name).sheet.nodes.values():
+        if node.symbol == "shuttle":
+            ball = shown(name, f"c-{node.name}")["ball"]
+            left = min(("11", "12"), key=lambda port: layout(name).pins[node.name, port].x)
+            seen.add(left)
+            inlet = (node.name, left)
+            assert ball["channel"] == scene._pressure_of(circuit(name), layout(name), inlet, set(done.channels))
+            higher = done[ball["channel"]](1.0) - done[ball["minus"]](1.0)
+            assert abs(higher) > 1e3
+            assert posed(done, ball, 1.0) == (1.0 if higher > 0 else 0.0)  # at 1 the ball is at the right
+    assert seen == {"11", "12"}
+    ball = shown(name, "c-tractor.anti_compound")["ball"]
+    assert (ball["channel"], ball["minus"]) == ("tractor.park_pipe.pressure_out", "tractor.service_pipe.pressure_out")
+
+
+def test_a_double_check_valve_between_throttles_shows_what_its_openings_tell():
+    made = circuit("tractor-semitrailer")
+    (ball,) = [
+        actor for actor in scene.actors(made, layout("tractor-semitrailer"), [
+            "tractor.dash_check.opening_11", "tractor.dash_check.opening_12",
+        ]) if actor["pose"] == "ball"
+    ]  # fmt: skip
+    assert {ball["channel"], ball["minus"]} == {"tractor.dash_check.opening_11", "tractor.dash_check.opening_12"}
+
+
+def test_a_governor_passes_its_signal_while_the_compressor_is_unloaded():
+    passing = shown("tractor-semitrailer", "c-tractor.governor")["passing"]
+    assert (passing["channel"], passing["low"], passing["high"]) == ("tractor.governor.mode", 1.0, 0.0)
+
+
+def test_a_tractor_protection_valve_shuts_the_control_line_alone():
+    group = elements("tractor-semitrailer")["c-tractor.protection"]
+    positions = [item.get("class") for item in group.iter() if "position" in item.get("class", "")]
+    assert positions == ["position on", "position passing"]
     for name in NAMES:
-        for node in layout(name).sheet.nodes.values():
-            if node.symbol == "shuttle":
-                ball = shown(name, f"c-{node.name}")["ball"]
-                left = min(("11", "12"), key=lambda port: layout(name).pins[node.name, port].x)
-                assert ball["channel"] == f"{node.name}.opening_{left}"  # at 1 the ball is at the right
-                ways.add(left)
-    assert ways == {"11", "12"}
+        made = layout(name)
+        for node in made.sheet.nodes.values():
+            if node.symbol == "tractor_protection":
+                box, at = made.frame.boxes[node.name], {port: made.pins[node.name, port] for port in node.ports}
+                assert at["11"].y == at["21"].y == box.y + box.h // 4
+                assert at["12"].y == at["22"].y == box.y + 3 * box.h // 4
+
+
+def test_springs_that_are_vented_show_it_though_no_air_is_left_to_hold_the_exhaust_open():
+    done = run("tractor-semitrailer", "trailer_separates")
+    venting = [
+        actor for actor in actors("tractor-semitrailer")
+        if actor["element"] == "c-trailer.spring_valve" and actor["pose"] == "venting"
+    ]  # fmt: skip
+    assert done["trailer.spring_valve.exhaust_opening"](12.0) < 0.01
+    assert max(posed(done, actor, 12.0) for actor in venting) > 0.1
+    assert max(posed(done, actor, 0.0) for actor in venting) == 0.0
+
+
+def test_a_relay_valve_that_holds_its_pressure_is_lapped():
+    done = run("tractor-semitrailer", "graded_application")
+    passing = shown("tractor-semitrailer", "c-trailer.rear_relay")["passing"]
+    opening = done[passing["channel"]]
+    held = [time for time, share in zip(opening.times, opening.values) if 0.01 < share < 0.03]
+    assert held
+    assert not any(posed(done, passing, time) for time in held)
+    assert posed(done, passing, opening.times[opening.values.argmax()]) > 1 / 64
 
 
 FOREIGN = """

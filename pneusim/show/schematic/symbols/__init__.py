@@ -46,6 +46,11 @@ def is_directed(node: Node) -> bool:
     return DRAWINGS[node.symbol].directed
 
 
+def is_fixed(node: Node) -> bool:
+    """Whether lines end at places that the symbol shows."""
+    return DRAWINGS[node.symbol].fixed
+
+
 def draw_symbol(node: Node, width: float, height: float) -> str:
     """SVG of a node's symbol from (0, 0) to (width, height)."""
     return DRAWINGS[node.symbol].draw(width, height)

@@ -84,11 +84,16 @@ def check_valve(w: float, h: float) -> str:
     )
 
 
-@symbol("shuttle", 4, 2)
+@symbol("shuttle", 4, 2, fixed=True)
 def shuttle(w: float, h: float) -> str:
-    """A ball between two seats."""
-    seats = line((4, 4), (11, h / 2), (4, h - 4)) + line((w - 4, 4), (w - 11, h / 2), (w - 4, h - 4))
-    return rect(0, 0, w, h) + seats + circle(w / 2 - 7, h / 2, 6, "o ball shuttle", move="0 0 14 0")
+    """A ball between the seats of two inlets, the outlet between them."""
+    m, tip = h / 2, 7
+    left, right = (
+        line((edge, m), (seat, m)) + line((arm, 2), (seat, m), (arm, h - 2))
+        for edge, seat, arm in ((0, tip, tip + 9), (w, w - tip, w - tip - 9))
+    )
+    ball = circle(tip + 7.5, m, 5, "o ball shuttle", move=f"0 0 {num(w - 2 * tip - 15)} 0")
+    return rect(0, 0, w, h) + left + right + line((w / 2, m + 3), (w / 2, h)) + ball
 
 
 @symbol("restriction", 4, 2)

@@ -17,7 +17,8 @@ class Drawing:
     ``round`` symbols do not fill their box; lines are led on to the middle below them.  No line ends on the sides in
     ``closed``, nor on the last ``exhaust`` cells of the lower side, nor on the first ``shoulder`` cells from above.
     ``over`` is how far the drawing rises above its box [units].  One that is ``directed`` passes to the right; it is
-    mirrored where its delivery lies at the left.
+    mirrored where its delivery lies at the left.  One that is ``fixed`` shows where its ports are, and its lines end
+    there.
     """
 
     width: int
@@ -29,6 +30,7 @@ class Drawing:
     shoulder: int = 0
     over: float = 0.0
     directed: bool = False
+    fixed: bool = False
 
 
 class _Drawings(dict[str, Drawing]):
@@ -57,11 +59,12 @@ def symbol(
     shoulder: int = 0,
     over: float = 0.0,
     directed: bool = False,
+    fixed: bool = False,
 ) -> Callable[[Draw], Draw]:
     """Register a drawing."""
 
     def keep(draw: Draw) -> Draw:
-        DRAWINGS[name] = Drawing(width, height, draw, round_, closed, exhaust, shoulder, over, directed)
+        DRAWINGS[name] = Drawing(width, height, draw, round_, closed, exhaust, shoulder, over, directed, fixed)
         return draw
 
     return keep

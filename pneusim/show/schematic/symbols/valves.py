@@ -201,12 +201,14 @@ def four_circuit(w: float, h: float) -> str:
     return rect(0, 0, w, h) + each
 
 
-@symbol("tractor_protection", 6, 4)
+@symbol("tractor_protection", 6, 4, directed=True, fixed=True)
 def tractor_protection(w: float, h: float) -> str:
-    """Two passages that shut together."""
-    through = arrow(8, h / 4, w - 8, h / 4) + arrow(8, h * 3 / 4, w - 8, h * 3 / 4)
+    """The supply passes straight above; below it is the passage of the control line, which can shut."""
+    supply, control = (
+        rect(0, top, w, h / 2, 0, "square") + arrow(8, top + h / 4, w - 8, top + h / 4) for top in (0, h / 2)
+    )
     return (
         rect(0, 0, w, h) + line((0, h / 2), (w, h / 2))
-        + group("position passing", rect(0, 0, w, h, 0, "square") + through)
-        + path(f"M{num(w / 2)},4 v{num(h / 2 - 8)} M{num(w / 2)},{num(h / 2 + 4)} v{num(h / 2 - 8)}", "bars")
+        + group("position on", supply) + group("position passing", control)
+        + path(f"M{num(w / 2)},{num(h / 2 + 4)} v{num(h / 2 - 8)}", "bars")
     )  # fmt: skip
