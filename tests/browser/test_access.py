@@ -213,3 +213,20 @@ def test_large_text_is_large_on_a_projector(replayed: Callable[..., Player]) -> 
         sizes = page.locator(texts).evaluate_all(SIZES)
         assert len(sizes) > least
         assert [one for one in sizes if one[1] < 17.99] == []
+
+
+def test_names_of_a_unit_that_is_zoomed_to_can_be_read(replayed: Callable[..., Player]) -> None:
+    """18 px on 1920, and all of the unit can be scrolled to, with room around it."""
+    page = replayed("separation", fragment="t=0.5&zoom=trailer").page
+    sizes = page.locator("#hosts [data-id^='c-trailer'] .name").evaluate_all(SIZES)
+    assert len(sizes) > 10
+    assert [one for one in sizes if one[1] < 17.99] == []
+    margins = page.locator("#hosts svg").evaluate("""svg => {
+        const all = svg.getBoundingClientRect();
+        const boxes = [...svg.querySelectorAll("[data-unit=trailer]")].map(group => group.getBoundingClientRect());
+        return boxes.flatMap(box =>
+            [box.left - all.left, box.top - all.top, all.right - box.right, all.bottom - box.bottom]);
+    }""")
+    assert min(margins) >= 6.0
+    region = page.locator("#hosts .drawing")
+    assert region.evaluate("one => one.scrollHeight > one.clientHeight && getComputedStyle(one).overflowY") == "auto"

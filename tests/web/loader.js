@@ -1,4 +1,4 @@
-// Node finds the browser files as the pages do: by the bare names of the import map, all of them modules.
+// Node finds the browser files as the pages do: by bare names, all of them modules.
 import {existsSync} from "node:fs";
 
 const FOLDER = new URL("../../pneusim/show/web/", import.meta.url);
