@@ -1,6 +1,6 @@
-"""Tests that need a browser, node or a package of node say so: ``@pytest.mark.needs("browser")``.
+"""Tests that need a browser, node, a package of node, or pango say so: ``@pytest.mark.needs("browser")``.
 
-Where the tool is missing they are skipped with the reason, or fail if PNEUSIM_REQUIRE_BROWSER=1 is set.
+Where the tool is missing they are skipped with the reason, or fail if PNEUSIM_REQUIRE_ALL=1 is set.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import pytest
 
 from tests.tools import LACKS
 
-REQUIRED = "PNEUSIM_REQUIRE_BROWSER"
+REQUIRED = "PNEUSIM_REQUIRE_ALL"
 
 
 def pytest_configure(config: pytest.Config) -> None:

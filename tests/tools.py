@@ -1,4 +1,4 @@
-"""Programs that some tests need and that Python's installer does not bring: a browser, node, and node's packages."""
+"""What some tests need and Python's installer does not bring: a browser, node and its packages, pango, cairo."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from functools import cache
+from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -54,10 +55,25 @@ def _package(path: Path) -> Callable[[], str]:
     return lacks
 
 
+def _module(name: str, library: str) -> Callable[[], str]:
+    def lacks() -> str:
+        try:
+            import_module(name)
+        except ImportError:
+            return f"{name} is not installed (pip install -e '.[dev]')"
+        except OSError:
+            return f"{name} does not find the {library} library"
+        return ""
+
+    return lacks
+
+
 LACKS: dict[str, Callable[[], str]] = {
     "browser": _browser,
     "node": _node,
     "typescript": _package(TYPESCRIPT),
     "axe": _package(AXE),
+    "weasyprint": _module("weasyprint", "pango"),
+    "cairosvg": _module("cairosvg", "cairo"),
 }
 """For every tool that a test can need, what says why it cannot be used ("" if it can)."""

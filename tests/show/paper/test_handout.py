@@ -237,8 +237,10 @@ def test_a_pdf_needs_its_package(run, tmp_path, monkeypatch):
         ps.handout(run).save(tmp_path / "paper.pdf")
 
 
+@pytest.mark.needs("weasyprint")
 def test_a_lesson_is_five_sides_on_paper(lesson, tmp_path):
-    weasyprint = pytest.importorskip("weasyprint", exc_type=ImportError)
+    import weasyprint
+
     document = ps.handout(lesson)
     assert document.save(tmp_path / "paper.pdf").read_bytes().startswith(b"%PDF-")
     pages = weasyprint.HTML(string=document.html).render().pages

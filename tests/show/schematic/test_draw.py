@@ -145,6 +145,15 @@ def test_without_cairosvg_the_error_tells_what_to_install(tmp_path, monkeypatch,
     assert "pip install 'pneusim[pdf]'" in done.output
 
 
+@pytest.mark.needs("cairosvg")
+@pytest.mark.parametrize(("ending", "begins"), [(".png", b"\x89PNG\r\n"), (".pdf", b"%PDF-")])
+def test_a_circuit_becomes_a_picture(tmp_path, ending, begins):
+    place = tmp_path / f"a{ending}"
+    assert call("rigid-truck", "-o", place).exit_code == 0
+    assert place.read_bytes().startswith(begins)
+    assert len(place.read_bytes()) > 20_000
+
+
 def test_png_and_pdf_come_from_the_svg(tmp_path, monkeypatch):
     fake = types.ModuleType("cairosvg")
     fake.svg2png = lambda bytestring, output_width: b"png %d " % output_width + bytestring
