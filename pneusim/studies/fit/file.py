@@ -23,7 +23,7 @@ from pneusim.studies.sweep.parameter_file import ParameterReader
 
 _REQUIRED = ("pneusim", "circuit", "scenario", "measured", "parameters")
 _OPTIONAL = ("title", "about", "variant", "starts", "seed", "confidence", "rtol")
-_OF_PARAMETER = ("of", "from", "to", "start")
+_BOUNDS, _BESIDE = ("from", "to"), ("of", "start")
 _LEAST_RTOL, _MOST_RTOL = 1e-9, 1e-3
 MOST_STARTS = 1000
 
@@ -158,10 +158,10 @@ class _Reader:
         for entry in section:
             node = entry.node
             if isinstance(node, MapNode):
-                fields = Fields(node, self.context.faults, ("from", "to"), _OF_PARAMETER, missing_at=entry.place)
+                fields = Fields(node, self.context.faults, _BOUNDS, _BESIDE, missing_at=entry.place)
                 starts[entry.key] = fields.get("start")
-                kept = {key: e for key, e in fields.node.entries.items() if key in ("of", "from", "to")}
-                if "from" not in kept or "to" not in kept:
+                kept = {key: e for key, e in fields.node.entries.items() if key in ("of", *_BOUNDS)}
+                if not kept.keys() >= set(_BOUNDS):
                     continue
                 node = MapNode(node.place, node.path, kept)
             ranges[entry.key] = Entry(entry.key, entry.place, node)

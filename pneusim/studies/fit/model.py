@@ -92,17 +92,26 @@ class Model:
             if unknown.name == OFFSET:
                 columns.append(self._by_offset(channels, here) * unknown.slope(here[k]))
                 continue
-            up, down = min(here[k] + step, 1.0), max(here[k] - step, 0.0)
-            if not central:
-                up, down = (up, here[k]) if here[k] + step <= 1.0 else (here[k], down)
-            ends = [base if at == here[k] else self._beside(here, k, at) for at in (up, down)]
-            columns.append((ends[0] - ends[1]) / (up - down))
+            first, second = [*self._beside(here, k, step, central), (here[k], base)][:2]
+            columns.append((first[1] - second[1]) / (first[0] - second[0]))
         return np.column_stack(columns)
 
-    def _beside(self, here: Floats, k: int, share: float) -> Floats:
-        moved = here.copy()
-        moved[k] = share
-        return self.scaled(self.traces(moved))
+    def _beside(self, here: Floats, k: int, step: float, central: bool) -> list[tuple[float, Floats]]:
+        """Share and residuals a step away, on both sides or on one: where there is a bound, or no run, on the other."""
+        found: list[tuple[float, Floats]] = []
+        failure: PneusimError | None = None
+        for share in (here[k] + step, here[k] - step):
+            if not 0.0 <= share <= 1.0 or (found and not central):
+                continue
+            moved = here.copy()
+            moved[k] = share
+            try:
+                found.append((share, self.scaled(self.traces(moved))))
+            except PneusimError as error:
+                failure = error
+        if not found and failure is not None:
+            raise failure
+        return found
 
     def _by_offset(self, channels: dict[str, Channel], here: Floats) -> Floats:
         """Derivative of the residuals by the offset [1/s]."""
