@@ -1,6 +1,6 @@
 """Tests that need a browser, node, a package of node, or pango say so: ``@pytest.mark.needs("browser")``.
 
-Where the tool is missing they are skipped with the reason, or fail if PNEUSIM_REQUIRE_ALL=1 is set.
+Where the tool is missing they are skipped with the reason, or fail if PNEUSIM_REQUIRE names it.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import pytest
 
 from tests.tools import LACKS
 
-REQUIRED = "PNEUSIM_REQUIRE_ALL"
+REQUIRED = "PNEUSIM_REQUIRE"
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -21,8 +21,9 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_runtest_setup(item: pytest.Item) -> None:
     tools = [tool for marker in item.iter_markers("needs") for tool in marker.args]
-    reason = next((reason for tool in tools if (reason := LACKS[tool]())), "")
-    if reason and os.environ.get(REQUIRED) == "1":
-        pytest.fail(f"{reason}, and {REQUIRED}=1 asks for it", pytrace=False)
-    if reason:
-        pytest.skip(reason)
+    lacking = {tool: reason for tool in tools if (reason := LACKS[tool]())}
+    for tool in os.environ.get(REQUIRED, "").split():
+        if tool in lacking:
+            pytest.fail(f"{lacking[tool]}, and {REQUIRED} asks for {tool}", pytrace=False)
+    if lacking:
+        pytest.skip(next(iter(lacking.values())))
