@@ -15,9 +15,6 @@ TOGETHER = 0.15
 FOLLOWS = 3.0
 """What happens longer than this after the last thing told begins a sentence of its own [s]."""
 
-SERVES = 50e3
-"""Service pressure that adds to the force of the springs [Pa]."""
-
 
 @dataclass(frozen=True)
 class Clause:
@@ -92,11 +89,5 @@ def _moved(run: Run, chain: Sequence[_Cluster], system: str) -> str:
 def _predicate(run: Run, cluster: _Cluster, several: bool, system: str) -> str:
     kind = KINDS[cluster.kind]
     values = [m.value for m in cluster.members if m.value is not None]
-    helped = ", service air included" if any(_helped(run, m) for m in cluster.members) else ""
-    told = f" ({span(values, cluster.members[0].dimension, system)}{helped})" if values else ""
+    told = f" ({span(values, cluster.members[0].dimension, system)})" if values else ""
     return f"{kind.many if several else kind.one}{told} {moments([m.time for m in cluster.members])}"
-
-
-def _helped(run: Run, told: Mechanic) -> bool:
-    """Whether service air adds to the force that a spring is told to have."""
-    return told.kind == "spring_force_90" and run[f"{told.brake}.service_pressure"](told.time) > SERVES

@@ -11,7 +11,8 @@ from pneusim.results.measures.application import NO_PRESSURE
 from pneusim.results.measures.applications import applications
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.crossing import first_crossing
-from pneusim.results.measures.spring_brakes import TOUCHES, turns
+from pneusim.results.measures.spring_brakes import TOUCHES
+from pneusim.results.measures.turns import turns
 from pneusim.results.run import Event, MeasureResult, Run
 from pneusim.results.words import places
 
@@ -73,7 +74,7 @@ def mechanics(run: Run, measures: tuple[MeasureResult, ...]) -> list[Mechanic]:
 
 
 def _springs(brake: Brake, known: Mapping[str, float | None]) -> Iterator[Mechanic]:
-    for turn in turns(brake.spring_travel) if brake.spring_travel is not None else ():
+    for turn in turns(brake):
         names = _TURN[turn.direction]
         final = known.get(f"{brake.name}.{turn.name}.final_force")
         for measure, kind in names.items():

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from pneusim.quantities import unit_of
 from pneusim.results.measures.application import NO_PRESSURE
-from pneusim.results.measures.brakes import Brake, brakes
+from pneusim.results.measures.brakes import CONTACT, Brake, brakes
 from pneusim.results.measures.reservoirs import EMPTY, reservoirs
+from pneusim.results.measures.spring_brakes import VENTED
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
@@ -17,12 +18,6 @@ from pneusim.results.words import amount, listed, moment, places, span, title, u
 
 WARNERS = ("pressure_switch",)
 """Types of part that warn."""
-
-CONTACT = 2e-4
-"""A spring piston this near behind its pushrod counts as pushing it [m]."""
-
-VENTED = 50e3
-"""Hold-off pressure below which a spring counts as fully applied [Pa gauge]."""
 
 RELEASED, SERVICE, SPRING, DRAG, BOTH = "released", "service", "spring", "drag", "both"
 

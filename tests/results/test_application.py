@@ -105,3 +105,50 @@ def test_pressure_that_stays_is_no_release():
     found = results(one_brake(first_order(600e3, 0.2, release=99)))
     assert found["left.application_1.release_time"].value is None
     assert "still at 600 kPa at 12 s" in found["left.application_1.release_time"].reason
+
+
+def test_a_pressure_that_is_lost_while_the_control_is_held_is_none_held():
+    """It leaks down by 40 kPa/s and then stays at what is left: the end is steady, but nothing was held."""
+    leak = lambda t: np.where(t < 1, 0.0, np.interp(t, [1, 1.3, 4, 9], [0, 400e3, 400e3, 200e3]))  # noqa: E731
+    found = results(one_brake(leak, ([0, 1, 1.2, 12], [0, 0, 1, 1])))
+    held = found["left.application_1.asymptotic_pressure"]
+    assert held.value is None
+    assert held.reason == "it fell from 400 kPa to 200 kPa while the control was held"
+    assert "fell from 400 kPa" in found["left.application_1.time_to_75"].reason
+    assert results(one_brake(leak, released=10.0))["left.application_1.asymptotic_pressure"].value is None
+
+
+def test_a_pressure_that_the_control_lowered_is_held():
+    found = results(
+        one_brake(
+            lambda t: np.interp(t, [1, 1.3, 4, 5.0, 8, 8.2], [0, 400e3, 400e3, 150e3, 150e3, 200e3]),
+            ([0, 1, 1.2, 4, 4.5, 8, 8.1, 12], [0, 0, 1, 1, 0.4, 0.4, 0.5, 0.5]),
+        )
+    )
+    assert found["left.application_1.asymptotic_pressure"].value == pytest.approx(200e3)
+
+
+def sprung(travel, force):
+    """A brake with a spring, and a foot valve pressed at 1 s; 500 kPa of service air push with 10 kN."""
+    times = np.linspace(0.0, 12.0, 1201)
+    service = 500e3 * (times > 1.0)
+    return run_of(
+        {
+            "foot.travel": ([0, 1.0, 1.2, 12], [0, 0, 1, 1], "fraction"),
+            "left.service_pressure": (times, service, "pressure"),
+            "left.spring_pressure": (times, np.zeros_like(times), "pressure"),
+            "left.pushrod_force": (times, force(times), "force"),
+            "left.stroke": (times, np.full_like(times, 0.03), "length"),
+            "left.spring_travel": (times, travel(times), "length"),
+        },
+        [Component("foot", "foot_valve"), Component("left", "spring_brake_actuator")],
+    )
+
+
+def test_the_force_of_an_application_is_that_of_service_air():
+    force = lambda t: np.where(t > 6, 15e3, 10e3)  # noqa: E731
+    found = results(sprung(lambda t: np.where(t > 6, 0.03, 0.0), force))
+    assert found["left.application_1.highest_force"].value == pytest.approx(10e3)
+    assert found["left.highest_force"].value == pytest.approx(15e3)
+    always = results(sprung(lambda t: np.full_like(t, 0.03), force))["left.application_1.highest_force"]
+    assert (always.value, always.reason) == (None, "the spring pushes all the time")

@@ -133,7 +133,7 @@ def test_what_happens_much_later_begins_its_own_sentence():
     travel = np.interp(times, [0, 50, 70], [0, 0, 0.020])
     quiet = np.zeros_like(times)
     leak = Event(1.0, "leak", "feed", "feed leaks through a hole of 1 mm")
-    run = finish(one_actuator(times, travel, quiet, quiet, events=(leak,)))
+    run = finish(one_actuator(times, travel, quiet, 800e3 - 20e6 * travel, events=(leak,)))
     assert run.narrative[:3] == (
         "1.00 s: feed leaks through a hole of 1 mm.",
         "52.00 s: the spring of axle 1 began to move.",

@@ -24,7 +24,7 @@ def parked(travel, *, service=0.0, front=0.0, loads=LOADS, practice="un13"):
         "front.pushrod_force": (front * held, "force"),
         "front.stroke": (0.0 * held, "length"),
         "rear.service_pressure": (service * held, "pressure"),
-        "rear.spring_pressure": (0.0 * held, "pressure"),
+        "rear.spring_pressure": (800e3 - 20e6 * travel, "pressure"),
         "rear.pushrod_force": (rear, "force"),
         "rear.stroke": (travel, "length"),
         "rear.spring_travel": (travel, "length"),

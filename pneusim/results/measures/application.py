@@ -1,12 +1,15 @@
-"""Per brake and application: rise times, asymptotic pressure, largest pressure and force, release time."""
+"""Per brake and application: rise times, asymptotic pressure, largest pressure and force, release time.
+
+The force is that of service air: what a spring pushes is no measure of an application.
+"""
 
 from __future__ import annotations
 
 from pneusim.quantities import express
 from pneusim.results.measures.applications import Application, applications
 from pneusim.results.measures.asymptote import Asymptote, asymptote
-from pneusim.results.measures.brakes import Brake, brakes
-from pneusim.results.measures.crossing import first_crossing, highest
+from pneusim.results.measures.brakes import Brake, brakes, spring_pushes
+from pneusim.results.measures.crossing import first_crossing, highest, window
 from pneusim.results.run import MeasureResult, Run
 
 SHARES = {"time_to_10": 0.10, "time_to_75": 0.75}
@@ -37,9 +40,20 @@ def _one(brake: Brake, application: Application) -> list[MeasureResult]:
         _rise(f"{prefix}.time_to_414", brake, application, SIXTY_PSI),
         MeasureResult(f"{prefix}.asymptotic_pressure", held.value, "pressure", held.remark),
         MeasureResult(f"{prefix}.highest_pressure", highest(brake.pressure, start, end), "pressure"),
-        MeasureResult(f"{prefix}.highest_force", highest(brake.force, start, end), "force"),
+        _force(f"{prefix}.highest_force", brake, start, end),
         _release(f"{prefix}.release_time", brake, application),
     ]
+
+
+def _force(name: str, brake: Brake, start: float, end: float) -> MeasureResult:
+    """Largest pushrod force while the spring does not push."""
+    force = window(brake.force, start, end)[1]
+    if brake.spring_travel is not None:
+        travel, stroke = (window(channel, start, end)[1] for channel in (brake.spring_travel, brake.stroke))
+        force = force[~spring_pushes(travel, stroke)]
+    if not len(force):
+        return MeasureResult(name, None, "force", "the spring pushes all the time")
+    return MeasureResult(name, float(force.max()), "force")
 
 
 def rise_time(name: str, brake: Brake, application: Application, held: Asymptote, share: float) -> MeasureResult:
@@ -47,7 +61,7 @@ def rise_time(name: str, brake: Brake, application: Application, held: Asymptote
     if held.value is None:
         return MeasureResult(name, None, "time", f"no asymptotic pressure: {held.remark}")
     if held.value < NO_PRESSURE:
-        reason = f"the application brought no pressure here ({express(held.value, 'pressure', 'si')} held)"
+        reason = f"the application brought no pressure here ({express(max(held.value, 0.0), 'pressure', 'si')} held)"
         return MeasureResult(name, None, "time", reason)
     return _rise(name, brake, application, share * held.value)
 

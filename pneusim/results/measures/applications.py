@@ -26,6 +26,8 @@ class Application:
         First movement away from rest [s].
     release : float or None
         First movement of the last way back [s]; None if it is still applied at the end of the run.
+    holds : float
+        Since when the control is not moved until the release, or the end of the run [s].
     end : float
         Where what follows belongs to the next application of the same control, or the end of the run [s].
     already : bool
@@ -37,6 +39,7 @@ class Application:
     input: str
     start: float
     release: float | None
+    holds: float
     end: float
     already: bool = False
 
@@ -67,10 +70,19 @@ def _of_channel(control: str, channel: Channel) -> list[Application]:
     spans = [(int(first), int(last) - 1) for first, last in zip(edges[::2], edges[1::2])]
     starts = [float(times[max(first - 1, 0)]) for first, _ in spans]
     ends = [*starts[1:], float(times[-1])]
+    releases = [_release(channel, first, last, rest) for first, last in spans]
     return [
-        Application(0, control, channel.name, start, _release(channel, first, last, rest), end, already=first == 0)
-        for (first, last), start, end in zip(spans, starts, ends)
+        Application(0, control, channel.name, start, release, _holds(channel, start, release), end, already=first == 0)
+        for (first, _), start, release, end in zip(spans, starts, releases, ends)
     ]
+
+
+def _holds(channel: Channel, start: float, release: float | None) -> float:
+    """Last moment from ``start`` to the release, or the end, at which the input was still moving."""
+    values, times = channel.values, channel.times
+    until = float(times[-1]) if release is None else release
+    moving = np.flatnonzero((np.diff(values) != 0.0) & (times[1:] > start) & (times[1:] <= until))
+    return float(times[int(moving[-1]) + 1]) if len(moving) else start
 
 
 def _release(channel: Channel, first: int, last: int, rest: float) -> float | None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from pneusim.quantities import express
 from pneusim.results.measures.applications import Application
-from pneusim.results.measures.crossing import before
+from pneusim.results.measures.crossing import before, highest
 from pneusim.results.run import Channel
 
 PRESSURE_DRIFT = 1e3
@@ -19,6 +19,15 @@ RELATIVE_DRIFT = 1e-3
 
 DRIFT_WINDOW = 0.5
 """Time over which the drift is taken [s]."""
+
+SETTLES = 2.0
+"""Time after the control's last movement from which on what is held must not be lost [s]."""
+
+LOST = 0.1
+"""Share of the highest value since then by which it must not have fallen to count as held ..."""
+
+LONG = 5.0
+"""... if that is more than the drift allowed makes in this time [s]."""
 
 
 @dataclass(frozen=True)
@@ -31,17 +40,30 @@ class Asymptote:
 
 def asymptote(channel: Channel, start: float, application: Application | None) -> Asymptote:
     """Asymptotic value of what follows ``start`` [s], where ``application`` is the one that it belongs to."""
-    if application is not None and application.release is not None and application.release > start:
-        value, drift = _drift(channel, start, application.release)
-        settled = drift <= _limit(channel)
-        return Asymptote(value, "" if settled else f"still changing by {_rate(channel, drift)} when released")
-    value, drift = _drift(channel, start, float(channel.times[-1]))
-    if drift <= _limit(channel):
+    release = None if application is None or application.release is None else application.release
+    released = release is not None and release > start
+    end = release if release is not None and released else float(channel.times[-1])
+    value, change = drift(channel, start, end)
+    top = _highest_held(channel, start, end, application)
+    if top is not None and top - value > max(LOST * top, LONG * _limit(channel)):
+        fall = f"{express(top, channel.dimension, 'si')} to {express(value, channel.dimension, 'si')}"
+        return Asymptote(None, f"it fell from {fall} while the control was held")
+    if change <= _limit(channel):
         return Asymptote(value)
-    return Asymptote(None, f"still changing by {_rate(channel, drift)} at the end of the run: let it last longer")
+    if released:
+        return Asymptote(value, f"still changing by {_rate(channel, change)} when released")
+    return Asymptote(None, f"still changing by {_rate(channel, change)} at the end of the run: let it last longer")
 
 
-def _drift(channel: Channel, start: float, end: float) -> tuple[float, float]:
+def _highest_held(channel: Channel, start: float, end: float, application: Application | None) -> float | None:
+    """Highest value since the control was set and the channel had time to follow; None without that."""
+    if application is None or (since := max(start, application.holds) + SETTLES) >= end:
+        return None
+    return highest(channel, since, end)
+
+
+def drift(channel: Channel, start: float, end: float) -> tuple[float, float]:
+    """Value at the end of a time [s], and by how much it changes per second there."""
     span = min(DRIFT_WINDOW, 0.5 * (end - start))
     value = before(channel, end)
     return value, abs(value - channel(end - span)) / span if span > 0.0 else 0.0

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
 from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Component
 from pneusim.results.run import Channel, Run
+
+Array = npt.NDArray[np.float64]
+
+CONTACT = 2e-4
+"""A spring piston this near behind its pushrod counts as pushing it [m]."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +43,11 @@ def brakes(run: Run) -> tuple[Brake, ...]:
         if pressure is not None and force is not None and stroke is not None:
             found.append(Brake(component, pressure, force, stroke, own["spring_pressure"], own["spring_travel"]))
     return tuple(found)
+
+
+def spring_pushes(travel: Array, stroke: Array) -> npt.NDArray[np.bool_]:
+    """Where a spring that has left its stop is behind the pushrod [m]."""
+    return (travel > CONTACT) & (travel >= stroke - CONTACT)
 
 
 def brake_components(run: Run) -> list[Component]:

@@ -16,8 +16,9 @@ from pneusim.quantities import express
 from pneusim.results.measures.application import NO_PRESSURE
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.crossing import before
-from pneusim.results.measures.spring_brakes import MOVED, TOUCHES, turns
-from pneusim.results.run import Channel, MeasureResult, Run
+from pneusim.results.measures.spring_brakes import TOUCHES
+from pneusim.results.measures.turns import MOVED, turns
+from pneusim.results.run import MeasureResult, Run
 
 ASKED = {
     "us": "20 % is asked of a vehicle alone (49 CFR 571.121 S5.6.2, from memory)",
@@ -63,14 +64,15 @@ def _held(run: Run, owner: str, members: Sequence[Brake], load: float | None) ->
 
 def _holds_last(members: Sequence[Brake]) -> float | None:
     """Last moment at which all springs that hold at some time still do [s]; None if none ever does."""
-    return min((end for b in members if b.spring_travel and (end := _end(b.spring_travel)) is not None), default=None)
+    return min((end for b in members if (end := _end(b)) is not None), default=None)
 
 
-def _end(travel: Channel) -> float | None:
+def _end(brake: Brake) -> float | None:
     """Last moment at which one spring holds [s]: the end of the run, or when it begins to move back."""
-    if float(travel.values[-1]) > MOVED:
+    travel = brake.spring_travel
+    if travel is not None and float(travel.values[-1]) > MOVED:
         return float(travel.times[-1])
-    return next((turn.rests for turn in reversed(turns(travel)) if turn.direction < 0), None)
+    return next((turn.rests for turn in reversed(turns(brake)) if turn.direction < 0), None)
 
 
 def _service_air(run: Run, members: Sequence[Brake], time: float) -> str:

@@ -12,7 +12,7 @@ from pneusim.quantities import digits, express, unit_of
 from pneusim.results.measures.applications import Application, applications
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import EMPTY, reservoirs
-from pneusim.results.measures.spring_brakes import Turn, turns
+from pneusim.results.measures.turns import turns
 from pneusim.results.narrative import is_listed
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
@@ -77,7 +77,7 @@ def _application(run: Run, application: Application, known: Mapping[str, Measure
 
 
 def _springs(run: Run, known: Mapping[str, MeasureResult], direction: int, title: str, units: str) -> Table | None:
-    found = [(brake, turn) for brake in brakes(run) for turn in _turns(brake) if turn.direction == direction]
+    found = [(brake, turn) for brake in brakes(run) for turn in turns(brake) if turn.direction == direction]
     if not found:
         return None
     table = _table(title)
@@ -93,10 +93,6 @@ def _springs(run: Run, known: Mapping[str, MeasureResult], direction: int, title
         ]
         rows.append((brake, cells))
     return _filled(run, table, rows)
-
-
-def _turns(brake: Brake) -> list[Turn]:
-    return turns(brake.spring_travel) if brake.spring_travel is not None else []
 
 
 def _reservoirs(run: Run, units: str) -> Table | None:

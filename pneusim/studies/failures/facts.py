@@ -9,12 +9,12 @@ import numpy as np
 
 from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Circuit
-from pneusim.results.measures.brakes import Brake, brakes
+from pneusim.results.measures.brakes import CONTACT, Brake, brakes
 from pneusim.results.measures.crossing import before, first_crossing
 from pneusim.results.measures.reservoirs import reservoirs
-from pneusim.results.measures.spring_brakes import MOVED
+from pneusim.results.measures.turns import MOVED
 from pneusim.results.mechanics import APPLIED
-from pneusim.results.outcome import CONTACT, WARNERS
+from pneusim.results.outcome import WARNERS
 from pneusim.results.run import Channel, Run
 from pneusim.studies.case import Case
 from pneusim.studies.failures.moments import Moments, moments_of

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 
 from pneusim.results.measures.applications import applications
 from pneusim.results.measures.brakes import brakes
-from pneusim.results.measures.spring_brakes import MOVED, turns
+from pneusim.results.measures.turns import MOVED, turns
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.run import Run
 
@@ -70,7 +70,7 @@ def _parking(run: Run, after: float) -> tuple[float | None, float | None]:
     """When the driver first does what makes springs apply after a time, and until when all that do still hold."""
     begins, holds = [], []
     for brake in brakes(run):
-        found = turns(brake.spring_travel) if brake.spring_travel else []
+        found = turns(brake)
         applies = next((turn for turn in found if turn.direction > 0 and turn.rests >= after), None)
         if brake.spring_travel is None or applies is None:
             continue
