@@ -27,7 +27,7 @@ def command(folder: Path, other: Path | None, output: Path | None, units: str) -
     """Make a page that plays a result, or two beside each other.
 
     DIR is the folder of one scenario that 'pneusim run' wrote.  The page is one file that opens in a browser and needs
-    nothing else.  Two results may be of different circuits; their first steps are laid on the same time.
+    nothing else.  Two results may be of different circuits; the first step of both is laid on the same time.
     """
     from pneusim.results.stored import read_result
     from pneusim.show.replay.page import replay

@@ -11,6 +11,7 @@ import pytest
 from pneusim.circuit.circuit import Ambient, Axle, Circuit, Component, Joint, Line, Port, Vehicle
 from pneusim.circuit.scenario import Expectation, Scenario, Step
 from pneusim.results import finish
+from pneusim.results.comparison.aligned import offset
 from pneusim.results.comparison.channels import channel_differences, furthest
 from pneusim.results.comparison.comparison import Comparison
 from pneusim.results.comparison.description import Change, description
@@ -115,6 +116,14 @@ def test_they_part_where_only_one_has_an_event():
 def test_they_part_where_another_step_is_done():
     compared = RunComparison(run(step(1.0)), run(step(1.0, "the cock is opened half")))
     assert compared.parting() == ("They part at 1.00 s: in A the cock is opened; in B the cock is opened half.",)
+
+
+def test_the_first_step_that_both_take_counts_not_one_of_its_own():
+    plain = run(step(1.0, "pedal down", "foot"))
+    faulty = run(step(0.0, "the shuttle is stuck"), step(1.0, "pedal down", "foot"))
+    assert offset(plain, faulty) == 0.0
+    assert offset(plain, run(step(0.25, "a line breaks"))) == 0.75
+    assert offset(plain, run()) is None
 
 
 def test_first_steps_are_laid_on_the_same_time():

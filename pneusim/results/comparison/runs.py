@@ -46,8 +46,8 @@ class RunComparison:
 
     @cached_property
     def by(self) -> float:
-        """By how much B is moved so that the first steps coincide [s]."""
-        return offset(self.a, self.b)
+        """By how much B is moved so that the first step of both coincides [s]."""
+        return offset(self.a, self.b) or 0.0
 
     @cached_property
     def measures(self) -> tuple[MeasureDifference, ...]:

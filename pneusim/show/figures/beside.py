@@ -1,29 +1,15 @@
-"""Two runs beside each other: which is which, B dashed, its times moved so that the first steps of both coincide."""
+"""Two runs beside each other: which is which, B dashed, its times moved so that the first step of both coincides."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pneusim.results.narrative import is_listed
 from pneusim.results.run import Run
 from pneusim.show.figures.curves import Curve
 
 DASHES = {"A": {"dashed": "dotted"}, "B": {"solid": "dashed", "dashed": "dashdot", "dotted": "dashdot"}}
 """Dashes of each run's curves; those that are not named stay."""
-
-
-def shift(run: Run, beside: Run) -> float | None:
-    """What is added to the times of ``beside`` [s]; None if one of the scenarios never does anything."""
-    ours, theirs = _first_step(run), _first_step(beside)
-    return None if ours is None or theirs is None else ours - theirs
-
-
-def moved(run: Run, by: float) -> Run:
-    """A run with its times moved by so much [s]."""
-    channels = {name: replace(channel, times=channel.times + by) for name, channel in run.channels.items()}
-    events = tuple(replace(event, time=event.time + by) for event in run.events)
-    return replace(run, channels=channels, events=events)
 
 
 def dash(own: str, run: str) -> str:
@@ -47,7 +33,7 @@ def aligned(by: float | None) -> str:
     """How the times of two runs are aligned."""
     if by is None:
         return "times of both count from their own start"
-    together = "the first steps of both coincide"
+    together = "the first step of both coincides"
     return together if abs(by) < 5e-3 else f"times of B are moved by {by:+.2f} s, so that {together}"
 
 
@@ -63,9 +49,3 @@ def heading(run: Run, beside: Run | None = None) -> str:
         return f"{run.circuit.title}: {run.title}"
     same = run.circuit.title == beside.circuit.title
     return f"{run.circuit.title}: A and B" if same else "A and B"
-
-
-def _first_step(run: Run) -> float | None:
-    """When the scenario first does something [s], None if it never does."""
-    steps = [event.time for event in run.events if event.category == "step" and is_listed(run, event)]
-    return min(steps, default=None)

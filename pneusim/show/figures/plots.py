@@ -11,12 +11,13 @@ import matplotlib
 
 from pneusim.errors import UsageError
 from pneusim.quantities import unit_of
+from pneusim.results.comparison.aligned import moved, offset
 from pneusim.results.measures.applications import applications
 from pneusim.results.run import Run
 from pneusim.results.units import check_units
 from pneusim.show.figures import curves
 from pneusim.show.figures.against import characteristics
-from pneusim.show.figures.beside import heading, moved, named, shift, told
+from pneusim.show.figures.beside import heading, named, told
 from pneusim.show.figures.curves import Curve
 from pneusim.show.figures.groups import GROUPS, SAVED
 from pneusim.show.figures.limits import limits
@@ -69,7 +70,7 @@ def plot(
     against : str, optional
         Draw the channels named against this channel in place of time: characteristics with their hysteresis.
     beside : Run, optional
-        A second run in the same figure, dashed, moved so that the first steps of both coincide.
+        A second run in the same figure, dashed, moved so that the first step of both coincides.
     units : {"si", "us"}
     start, end : float, optional
         Part of the run that is shown [s]; the whole run by default.
@@ -84,7 +85,7 @@ def plot(
         If there is nothing to draw, ``start`` is not before ``end``, or ``against`` goes with no channels.
     """
     check_units(units)
-    by = None if beside is None else shift(run, beside)
+    by = None if beside is None else offset(run, beside)
     other = None if beside is None else moved(beside, by or 0.0)
     spans = [_span(one) for one in (run, other) if one is not None]
     first = min(span[0] for span in spans) if start is None else start

@@ -12,6 +12,7 @@ import numpy as np
 
 from pneusim.errors import UsageError
 from pneusim.quantities import express
+from pneusim.results.comparison.aligned import offset
 from pneusim.results.narrative import is_listed, sentences
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, Run
@@ -42,7 +43,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
     Parameters
     ----------
     run, other : Run
-        The second begins where its first step coincides with that of the first.
+        The second is moved so that the first step of both coincides.
     units : {"si", "us"}
 
     Returns
@@ -62,7 +63,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
     told = [_run(one, name, units, drawings) for one, name in zip(shown, "AB")]
     together = ""
     if other is not None:
-        by = beside.shift(run, other)
+        by = offset(run, other)
         told[1]["shift"] = on_tick(by or 0.0, told[1]["samples"]["tick"])
         together = "A: {}. B: {}; {}.".format(*beside.names(run, other), beside.aligned(by))
         for one in told:

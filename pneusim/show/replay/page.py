@@ -54,7 +54,7 @@ def replay(run: Run, other: Run | None = None, units: str = "si") -> Page:
     ----------
     run : Run
     other : Run, optional
-        A second run to compare with; the first steps of both are laid on the same time.
+        A second run to compare with; the first step of both is laid on the same time.
     units : str
         ``si`` or ``us``.
     """

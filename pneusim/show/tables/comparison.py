@@ -130,7 +130,7 @@ def _story(run: RunComparison, units: str) -> Sheet:
         if one.status != "ok":
             told.append(f"{side} failed and stops at {one.span[1]:.2f} s: {restate(one.message, units)}")
     if abs(run.by) >= 5e-3:
-        told.append(f"B is moved by {run.by:+.2f} s so that the first steps coincide; times are those of A.")
+        told.append(f"B is moved by {run.by:+.2f} s so that the first step of both coincides; times are those of A.")
     if abs(run.a.span[1] - run.b.span[1] - run.by) >= 5e-3:
         ends = min(run.a.span[1], run.b.span[1] + run.by)
         told.append(f"One lasts longer than the other: events and channels are compared until {ends:.2f} s.")

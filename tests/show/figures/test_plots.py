@@ -329,7 +329,7 @@ def test_two_runs_are_aligned_at_their_first_steps_and_told_apart(run):
     assert np.allclose(ours.get_xdata(), theirs.get_xdata())
     text = " ".join(figure.subfigs[1].texts[0].get_text().split())
     assert "dashed: " in text
-    assert ", variant late; times of B are moved by -0.50 s, so that the first steps of both coincide" in text
+    assert ", variant late; times of B are moved by -0.50 s, so that the first step of both coincides" in text
     assert "A and B: " in text
 
 

@@ -289,7 +289,7 @@ def test_two_runs_of_one_circuit_share_drawing_and_scale_and_begin_together(run)
     begins = [next(e["time"] for e in one["events"] if e["category"] == "step") for one in (first, second)]
     assert first["shift"] == 0.0
     assert second["shift"] == begins[0] - begins[1]
-    assert content["beside"].endswith("; times of B are moved by +0.50 s, so that the first steps of both coincide.")
+    assert content["beside"].endswith("; times of B are moved by +0.50 s, so that the first step of both coincides.")
     assert content["title"] == f"{run.circuit.title}: {run.scenario.title} / {other.scenario.title}"
     alone = [document(one)[0]["pressure_top"] for one in (run, other)]
     assert content["pressure_top"] == max(alone)
@@ -334,4 +334,4 @@ def test_curves_of_two_runs_never_share_a_dash_and_each_run_keeps_its_own_apart(
 def test_runs_that_begin_together_are_not_told_to_be_moved() -> None:
     one = shipped.run("one-axle", "brake")
     assert "moved" not in document(one, one)[0]["beside"]
-    assert "the first steps of both coincide" in document(one, one)[0]["beside"]
+    assert "the first step of both coincides" in document(one, one)[0]["beside"]
