@@ -136,6 +136,7 @@ class _Reader:
             starts=STARTS if starts is None else starts, seed=seed or 0,
             confidence=CONFIDENCE if confidence is None else confidence, rtol=RTOL if rtol is None else rtol,
             title=title or name.replace("-", " ").replace("_", " "), left_out=found.left_out, source=document.file,
+            variant=fields.text("variant") or "",
         )  # fmt: skip
         if made.size <= len(unknowns):
             problem = f"{made.size} measured values cannot tell {len(unknowns)} unknowns"

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from pneusim.quantities import unit_of
+from pneusim.quantities import DIMENSIONS, unit_of
 from pneusim.studies.fit.result import Estimate, Fitted
+from pneusim.studies.sweep.targets import target
 
 VARIANT = "fitted"
 _SECTION = re.compile(r"^variants:[ \t]*(#.*)?$", re.MULTILINE)
@@ -31,10 +32,7 @@ def patch(fitted: Fitted) -> str:
 
 
 def patched(fitted: Fitted) -> str | None:
-    """Text of the circuit's file with the variant in it; None if there is no file, or it has such a variant.
-
-    The variant's own changes, if the fit is of a variant, are not in it.
-    """
+    """Text of the circuit's file with the variant in it; None if there is no file, or it has such a variant."""
     source = Path(fitted.fit.circuit.source)
     if not source.is_file() or VARIANT in fitted.fit.circuit.variants:
         return None
@@ -63,6 +61,17 @@ def _entry(fitted: Fitted) -> Iterator[str]:
             else:
                 where = f"in 'begin' of {fit.scenario.name}" if path in fit.scenario.begin else "outside a variant"
                 yield f"    # {path}: {value}, to be set {where}"
+    yield from _kept(fitted)
+
+
+def _kept(fitted: Fitted) -> Iterator[str]:
+    """What else the variant changes of which the fit is."""
+    fit = fitted.fit
+    for path, value in fit.circuit.variants.get(fit.variant, {}).items():
+        if path not in fitted.changes:
+            dimension = target(path, fit.circuit, fit.scenario).dimension
+            written = in_full(value, dimension) if dimension in DIMENSIONS else str(value)
+            yield f"    {path}: {written.lower() if isinstance(value, bool) else written}    # of {fit.variant}"
 
 
 def holds_something(fitted: Fitted) -> bool:

@@ -68,6 +68,8 @@ class Fit:
     confidence : float
         Of the intervals, 0..1.
     rtol : float
+    variant : str
+        Name of the variant, "" for none.
     left_out : int
         Rows of the file outside the run or the window.
     """
@@ -83,6 +85,7 @@ class Fit:
     confidence: float = CONFIDENCE
     rtol: float = RTOL
     title: str = ""
+    variant: str = ""
     left_out: int = 0
     source: str = field(default="", compare=False)
 

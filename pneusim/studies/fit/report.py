@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from pneusim.errors import UsageError
+from pneusim.reading import read
 from pneusim.results.run import CAUTION
 from pneusim.results.store import check_writable
 from pneusim.results.units import si_unit
@@ -38,6 +39,14 @@ def write(fitted: Fitted, folder: Path) -> None:
             raise UsageError(why) from None
         finally:
             part.unlink(missing_ok=True)
+    whole = folder / _whole(fitted)
+    if whole.is_file() and read(whole)[0] is None:  # it names files that lie beside the circuit, not here
+        whole.unlink()
+
+
+def _whole(fitted: Fitted) -> str:
+    """Name of the circuit's file with the patch in it."""
+    return f"{fitted.fit.circuit.name}-fitted.yaml"
 
 
 def files(fitted: Fitted) -> dict[str, bytes]:
@@ -47,7 +56,7 @@ def files(fitted: Fitted) -> dict[str, bytes]:
         found[PATCH] = patch(fitted).encode()
         whole = patched(fitted)
         if whole is not None:
-            found[f"{fitted.fit.circuit.name}-fitted.yaml"] = whole.encode()
+            found[_whole(fitted)] = whole.encode()
     return found
 
 

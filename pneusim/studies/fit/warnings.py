@@ -61,10 +61,10 @@ def _tied(fitted: Fitted) -> Iterator[str]:
     for i, k in combinations(range(len(names)), 2):
         if abs(table[i, k]) > TIED:
             named |= {names[i], names[k]}
-            together = "more of the one with more" if table[i, k] > 0.0 else "more of the one with less"
+            together = "both larger or both smaller" if table[i, k] > 0.0 else "one larger with the other smaller"
             yield (
                 f"{names[i]} and {names[k]} can hardly be told apart by these data (correlation {table[i, k]:+.3f}): "
-                f"{together} of the other fits nearly as well; their intervals hold for each alone only together"
+                f"{together} fit nearly as well; each interval holds only if the other value goes along"
             )
     if fitted.certainty.condition > STRONG and np.isfinite(fitted.certainty.deviations).all():
         group = [name for name, part in zip(names, fitted.certainty.weak) if abs(part) > PART]

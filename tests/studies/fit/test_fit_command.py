@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from pneusim.reading import load
 from pneusim.show.figures.fit import figure
 from pneusim.simulate import run
 from pneusim.studies.fit import search
+from pneusim.studies.fit.file import load_fit
 from pneusim.studies.fit.fit import fit
 from pneusim.studies.fit.model import Model
 from pneusim.studies.fit.patch import patched
@@ -90,6 +92,27 @@ def test_a_patch_beside_other_variants(call, tmp_path):
     (tmp_path / "tank.yaml").write_text(text)
     call("small.yaml", "-o", "out")
     assert set(load(tmp_path / "out" / "tank-fitted.yaml").variants) == {"fitted", "wide"}
+
+
+def test_a_fit_of_a_variant_keeps_what_the_variant_changes(call, tmp_path):
+    text = (tmp_path / "tank.yaml").read_text()
+    variants = "variants:\n  large: {tank.volume: 4 L, hole.conductance: 4 dm3/(s bar), tank.service: false}\n"
+    (tmp_path / "tank.yaml").write_text(text + variants)
+    (tmp_path / "small.yaml").write_text(FIT.replace("scenario:", "variant: large\nscenario:"))
+    call("small.yaml", "-o", "out")
+    fitted = load(tmp_path / "out" / "tank-fitted.yaml").variants["fitted"]
+    assert (fitted["tank.volume"], fitted["tank.service"]) == (4e-3, False)
+    assert fitted["hole.conductance"] == pytest.approx(4e-8, rel=0.01)  # twice the volume, measured with one
+
+
+def test_a_circuit_that_names_files_beside_it_is_patched_by_hand(call, tmp_path):
+    text = (tmp_path / "tank.yaml").read_text()
+    head, scenarios = text.split("scenarios:\n")
+    (tmp_path / "told.yaml").write_text(f"pneusim: 1\nscenarios:\n{scenarios}")
+    (tmp_path / "tank.yaml").write_text(f"{head}scenarios_from: told.yaml\n")
+    call("small.yaml", "-o", "out")
+    assert not (tmp_path / "out" / "tank-fitted.yaml").exists()
+    assert (tmp_path / "out" / "patch.yaml").read_text().startswith("variants:\n  fitted:\n")
 
 
 def test_what_no_variant_holds_stands_in_a_remark(call, tmp_path):
@@ -196,3 +219,14 @@ def test_the_tests_of_iso_6358_2_give_c_and_b(name):
     assert found["c"].deviation < 2e-3 * found["c"].value
     assert found["b"].deviation < 5e-3
     assert not found.warnings
+
+
+def test_an_axle_measured_at_two_places_gives_pipe_valve_and_pedal():
+    """Two columns of one unknown noise, and a clock that is ahead."""
+    found = fit(replace(load_fit("axle-feed-pipe"), starts=1), on="serial")
+    for path, true in shipped.TRUTH["axle-feed-pipe"].items():
+        estimate = next(e for e in found.estimates if path in e.unknown.paths)
+        assert abs(estimate.value - true) < 3.0 * estimate.deviation
+        assert estimate.deviation < 0.02 * true
+    assert found["offset"].value == pytest.approx(0.12, abs=1e-3)
+    assert [2600.0 < one.spread < 3400.0 for one in found.comparisons] == [True, True]
