@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pneusim.results.begins import begun
 from pneusim.results.measures import measure
 from pneusim.results.mechanics import mechanics
 from pneusim.results.narrative import tell
@@ -20,6 +21,7 @@ def finish(run: Run) -> Run:
     """
     if not run.channels:
         return run
+    run = replace(run, events=begun(run))
     measures = measure(run)
     derived = [m.event(run) for m in mechanics(run, measures)]
     events = tuple(sorted((*run.events, *derived), key=lambda event: event.time))

@@ -116,8 +116,8 @@ def _is_cause(event: Event) -> bool:
 
 def _head(run: Run, events: Sequence[Event], system: str) -> str:
     texts = [restate(event.text, system) for event in events]
-    if events[0].time <= run.span[0] and all(event.category == "warning" for event in events):
-        return f"At the start {listed([text.split(', because')[0] for text in texts])}"  # nothing fell: it was low
+    if events[0].time <= run.span[0] and all(event.category != "step" for event in events):
+        return f"At the start {'; '.join(texts)}"
     together = "; ".join(texts) if any("," in text for text in texts) else listed(texts)
     return f"{moment(events[0].time)}: {together}"
 

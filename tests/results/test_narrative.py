@@ -5,7 +5,9 @@ import pytest
 
 from pneusim.circuit.circuit import Component, Vehicle
 from pneusim.circuit.scenario import Expectation, Scenario
+from pneusim.parts.registry import part, part_types
 from pneusim.results import finish
+from pneusim.results.begins import as_it_is
 from pneusim.results.narrative import sentences, tell
 from pneusim.results.restate import restate
 from pneusim.results.run import Event
@@ -164,15 +166,37 @@ def test_a_control_that_is_out_and_cannot_hold_is_not_told():
 
 def test_warnings_from_the_start_and_warnings_nearly_together():
     times = np.array([0.0, 20.0])
-    low = [Event(t, "closed", name, f"{name} closed, because the pressure fell through 414 kPa", "warning")
+    text = "closed its contact, because the pressure fell through 414 kPa"
+    low = [Event(t, "closed", name, f"{name} {text}", "warning")
            for t, name in ((0.0, "one"), (0.0, "two"), (7.0, "one"), (7.02, "two"), (9.0, "one"))]  # fmt: skip
     run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=tuple(low)))
     assert run.narrative == (
-        "At the start one closed and two closed.",
-        "7.00 s: one closed, because the pressure fell through 414 kPa; two closed, because the pressure fell through "
-        "414 kPa.",
-        "9.00 s: one closed, because the pressure fell through 414 kPa.",
+        "At the start one is closed: the pressure is below 414 kPa; two is closed: the pressure is below 414 kPa.",
+        f"7.00 s: one {text}; two {text}.",
+        f"9.00 s: one {text}.",
     )
+
+
+def test_what_is_done_at_the_start_is_told_before_what_is_so():
+    times = np.array([0.0, 20.0])
+    low = Event(0.0, "closed", "low", "low closed its contact, because the pressure fell through 414 kPa", "warning")
+    note = Event(0.0, "note", "", "the vehicle has stood for months, all reservoirs are empty")
+    run = finish(run_of({"tank.pressure": (times, times, "pressure")}, [], events=(low, note)))
+    assert run.narrative == (
+        "0.00 s: the vehicle has stood for months, all reservoirs are empty; "
+        "low is closed: the pressure is below 414 kPa.",
+    )
+    assert [event.kind for event in run.events] == ["note", "closed"]
+
+
+def test_every_trip_and_warning_of_a_part_has_words_for_the_start():
+    """What fell through a level did not fall where settling found it below."""
+    fallen = [(kind, event) for kind in part_types() for event in part(kind).events
+              if event.category in ("trip", "warning") and "fell through" in event.sentence]  # fmt: skip
+    assert len(fallen) >= 4
+    for kind, spec in fallen:
+        event = Event(0.0, spec.name, "x", spec.sentence.format(title="the valve", level="330 kPa"), spec.category)
+        assert as_it_is(event).text.endswith(" is below 330 kPa"), kind
 
 
 def test_reservoirs_that_start_or_end_empty():
