@@ -51,6 +51,11 @@ def clauses_of(run: Run, moved: Sequence[Mechanic], system: str) -> list[Clause]
     return [Clause(chain[0].start, chain[-1].end, _moved(run, chain, system)) for chain in chains]
 
 
+def moments_of(run: Run, moved: Sequence[Mechanic], system: str) -> list[Clause]:
+    """What the brakes did, each thing that brakes did together told by itself: what a list of events has of it."""
+    return [Clause(c.start, c.end, f"{_subject(run, c)} {_predicate(c, system)}") for c in _clusters(moved)]
+
+
 def _clusters(moved: Sequence[Mechanic]) -> list[_Cluster]:
     open_clusters: dict[str, list[Mechanic]] = {}
     done: list[_Cluster] = []
@@ -81,13 +86,17 @@ def _chains(clusters: Sequence[_Cluster]) -> list[list[_Cluster]]:
 
 def _moved(run: Run, chain: Sequence[_Cluster], system: str) -> str:
     """``the springs of axles 1 to 3 began to move at 5.37 s and pressed on their brakes at 5.60 s``."""
-    several = len(chain[0].who) > 1
-    noun = KINDS[chain[0].kind].subject + ("s" if several else "")
-    return f"the {noun} of {places(run, chain[0].who)} {listed([_predicate(run, c, several, system) for c in chain])}"
+    told = [f"{_predicate(c, system)} {moments([m.time for m in c.members])}" for c in chain]
+    return f"{_subject(run, chain[0])} {listed(told)}"
 
 
-def _predicate(run: Run, cluster: _Cluster, several: bool, system: str) -> str:
+def _subject(run: Run, cluster: _Cluster) -> str:
+    noun = KINDS[cluster.kind].subject + ("s" if len(cluster.who) > 1 else "")
+    return f"the {noun} of {places(run, cluster.who)}"
+
+
+def _predicate(cluster: _Cluster, system: str) -> str:
     kind = KINDS[cluster.kind]
     values = [m.value for m in cluster.members if m.value is not None]
     told = f" ({span(values, cluster.members[0].dimension, system)})" if values else ""
-    return f"{kind.many if several else kind.one}{told} {moments([m.time for m in cluster.members])}"
+    return f"{kind.many if len(cluster.who) > 1 else kind.one}{told}"

@@ -12,7 +12,9 @@ import numpy as np
 
 from pneusim.errors import UsageError
 from pneusim.quantities import express
+from pneusim.results.clauses import moments_of
 from pneusim.results.comparison.aligned import offset
+from pneusim.results.mechanics import mechanics
 from pneusim.results.narrative import is_listed, sentences
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, Run
@@ -105,13 +107,7 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "marks": [
             _on_ticks({**mark, "text": restate(mark.get("text", ""), units)}, step) for mark in scene.marks(run, layout)
         ],
-        "events": [
-            {
-                "time": on_tick(event.time, step), "category": event.category, "kind": event.kind,
-                "component": event.component, "text": restate(event.text, units), "told": is_listed(run, event),
-            }
-            for event in run.events
-        ],
+        "events": [_on_ticks(event, step) for event in _events(run, units)],
         "narrative": [
             _on_ticks({"time": sentence.since, "until": sentence.until, "text": sentence.text}, step)
             for sentence in sentences(run, units)
@@ -124,6 +120,25 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "extrapolated": [restate(sentence, units) for sentence in run.extrapolated],
         "closure": str(closure_line(run)),
     }  # fmt: skip
+
+
+def _events(run: Run, units: str) -> list[dict[str, Any]]:
+    """Events in order of time; what several brakes did together is one."""
+    found = [
+        {
+            "time": event.time, "category": event.category, "kind": event.kind, "component": event.component,
+            "text": restate(event.text, units), "told": is_listed(run, event),
+        }
+        for event in run.events if event.category != "mechanics"
+    ]  # fmt: skip
+    found += [
+        {
+            "time": one.start, "category": "mechanics", "kind": "brakes", "component": "", "text": one.text,
+            "told": True,
+        }
+        for one in moments_of(run, mechanics(run, run.measures), units)
+    ]  # fmt: skip
+    return sorted(found, key=lambda event: float(event["time"]))
 
 
 def _finite(run: Run) -> list[str]:
@@ -140,7 +155,7 @@ def _message(run: Run) -> str:
 
 def _on_ticks(told: Mapping[str, Any], step: float) -> dict[str, Any]:
     """What is told, its times those of samples."""
-    times = {key: told.get(key) for key in ("time", "until")}
+    times = {key: told[key] for key in ("time", "until") if key in told}
     return {**told, **{key: None if time is None else on_tick(time, step) for key, time in times.items()}}
 
 
