@@ -18,6 +18,7 @@ from pneusim.lints.registry import all_lints
 from pneusim.parts.base import FaultSpec, InputSpec, PortSpec
 from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS, express
+from pneusim.reading import load, shipped_lessons
 from pneusim.reading.codes import CODES
 from pneusim.reading.targets import LINE_CHANNELS
 from pneusim.reading.vehicles import PRACTICES
@@ -143,6 +144,17 @@ def commands() -> str:
     return "\n\n".join(told)
 
 
+def lessons() -> str:
+    """The shipped lessons with their scenarios."""
+    told = {name: load(name) for name in shipped_lessons()}
+    rows = [
+        (f"`{name}`: {circuit.title.removeprefix('Lesson: ')}", f"`{scenario.name}`: {scenario.title}")
+        for name, circuit in told.items()
+        for scenario in circuit.scenarios.values()
+    ]
+    return table(("lesson", "scenario"), rows)
+
+
 def procedures() -> str:
     """What is run for every regulation, and the figures it is held to."""
     return "\n\n".join(_regulation(regulation(name)) for name in regulations())
@@ -169,6 +181,7 @@ def _regulation(known: Regulation) -> str:
 
 TABLES = {
     "commands": commands,
+    "lessons": lessons,
     "procedures": procedures,
     "units": units,
     "parts": parts,

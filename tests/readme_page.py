@@ -19,6 +19,7 @@ from textwrap import fill
 ROOT = Path(__file__).parents[1]
 README, RESULTS = ROOT / "README.md", ROOT / "docs" / "results.md"
 PICTURE = ROOT / "docs" / "pictures" / "trailer-separates.png"
+WATCHED = ROOT / "docs" / "pictures" / "replay.png"
 _BLOCK = re.compile(r"(```text (pneusim [^\n]*)\n)(.*?)(```)", re.DOTALL)
 _QUOTE = re.compile(r"(```sh\n(pneusim [^\n]*)\n```\n\n)((?:> .*\n)+)")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
@@ -81,7 +82,7 @@ def masked(sentence: str) -> str:
 
 
 def write() -> None:
-    """Write outputs and picture anew."""
+    """Write outputs and pictures anew; that of the replay page needs a browser."""
 
     def block(found: re.Match[str]) -> str:
         lines = [_wrapped(sentence) for sentence in renewed(found[3], printed(found[2]))]
@@ -107,11 +108,28 @@ def _wrapped(sentence: str) -> str:
 
 
 def _draw() -> None:
-    from PIL import Image
-
     import pneusim as ps
 
     run = ps.run(ps.load("tractor-semitrailer"), "trailer_separates")
     ps.plot(run, "controls", "forces", start=0.5, end=4.0).savefig(PICTURE, dpi=90)
-    few_colours = Image.open(PICTURE).convert("RGB").quantize(64, dither=Image.Dither.NONE)
-    few_colours.save(PICTURE, optimize=True)
+    _with_few_colours(PICTURE)
+    with tempfile.TemporaryDirectory() as folder:
+        _photograph(ps.replay(run).save(Path(folder) / "replay.html").as_uri() + "#t=1.9&window=10")
+    _with_few_colours(WATCHED)
+
+
+def _photograph(address: str) -> None:
+    from tests.browser.watched import launched
+
+    with launched() as browser:
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.goto(address)
+        page.locator("html[data-ready]").wait_for()
+        page.screenshot(path=WATCHED, clip={"x": 0, "y": 0, "width": 1280, "height": 770})
+
+
+def _with_few_colours(picture: Path) -> None:
+    from PIL import Image
+
+    few_colours = Image.open(picture).convert("RGB").quantize(64, dither=Image.Dither.NONE)
+    few_colours.save(picture, optimize=True)

@@ -89,6 +89,19 @@ def test_the_page_of_the_format_names_all_words() -> None:
     assert [word for word in sorted(words) if not re.search(rf"\b{word}\b", FORMAT)] == []
 
 
+def test_the_page_for_a_class_names_all_that_an_address_holds_and_all_keys() -> None:
+    page = (pages.DOCS / "class.md").read_text(encoding="utf-8")
+    web = ROOT / "pneusim" / "show" / "web"
+    address, keys = ((web / name).read_text(encoding="utf-8") for name in ("address.js", "keys.js"))
+    words = re.findall(r'(?:chosen|flag)\("(\w+)"', address)
+    assert len(words) >= 8
+    assert [word for word in {*words, "t", "plots"} if not re.search(rf"`{word}=", page)] == []
+    actions = re.findall(r"(\w+): \"", keys.partition("ACTIONS =")[2].partition("});")[0])
+    names = {"PageUp": "Page Up", "PageDown": "Page Down", "ArrowLeft": "left", "ArrowRight": "right"}
+    assert len(actions) == 6
+    assert [key for key in actions if names.get(key, key) not in page] == []
+
+
 def test_commands_on_pages_exist() -> None:
     for path in TEXTS:
         for name in re.findall(r"(?:`|bin/)pneusim ([a-z]+)", path.read_text(encoding="utf-8")):

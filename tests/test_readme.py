@@ -66,12 +66,14 @@ def test_the_job_comes_first_then_the_caution() -> None:
     assert plain(CAUTION) in paragraphs[2]
 
 
-def test_the_picture_is_one_of_the_program_and_small() -> None:
-    (name,) = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
-    data = (ROOT / name).read_bytes()
-    assert data[:8] == b"\x89PNG\r\n\x1a\n"
-    assert struct.unpack(">I", data[16:20])[0] >= 800
-    assert len(data) < 100_000
+def test_the_pictures_are_those_of_the_program_and_small() -> None:
+    names = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
+    assert [ROOT / name for name in names] == [readme_page.PICTURE, readme_page.WATCHED]
+    for name in names:
+        data = (ROOT / name).read_bytes()
+        assert data[:8] == b"\x89PNG\r\n\x1a\n"
+        assert struct.unpack(">I", data[16:20])[0] >= 800
+        assert len(data) < 250_000
 
 
 def test_the_result_shown_is_what_the_first_command_prints(
