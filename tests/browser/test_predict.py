@@ -71,7 +71,7 @@ def test_nothing_of_the_future_can_be_read_before(replayed: Callable[..., Player
         assert len(titles) > 10
         assert [title for title in titles if "break" in title] == []
         assert player.page.locator("#hosts .mark:visible").count() == 0
-    assert len(player.events()) == 1  # the pedal was pressed
+    assert len(player.events()) == 2  # the pedal was pressed, the brakes began to apply
 
 
 def test_that_a_run_fails_is_not_told_before_the_class_gets_there(replayed: Callable[..., Player]) -> None:

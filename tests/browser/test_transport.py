@@ -6,25 +6,30 @@ from collections.abc import Callable
 
 import pytest
 
+from pneusim.results.clauses import moments_of
+from pneusim.results.mechanics import mechanics
 from tests.browser.player import Player
 from tests.browser.runs import run
 from tests.browser.watched import until
 
 pytestmark = pytest.mark.needs("browser")
 
-SAME = 6e-4
-"""Events nearer than this are one moment [s]."""
+TOGETHER = 1e-3
+"""Events nearer than this are one moment [s], the last of them."""
 
 
 def moments(name: str) -> list[float]:
-    """Times of steps, trips, warnings and modes, each once [s]; what single brakes do, sentences tell."""
+    """Times of steps, trips, warnings, modes, and of what brakes did together, each once [s]."""
     shown = run(name)
-    times: list[float] = []
-    for event in shown.events:
-        told = event.category != "mechanics" and not shown.settled(event)
-        if told and (not times or event.time - times[-1] > SAME):
-            times.append(event.time)
-    return times
+    times = [event.time for event in shown.events if event.category != "mechanics" and not shown.settled(event)]
+    times += [one.start for one in moments_of(shown, mechanics(shown, shown.measures), "si")]
+    found: list[float] = []
+    for time in sorted(times):
+        if found and time - found[-1] < TOGETHER:
+            found[-1] = time
+        else:
+            found.append(time)
+    return found
 
 
 def test_it_plays_and_pauses(replayed: Callable[..., Player]) -> None:
