@@ -165,7 +165,7 @@ def _show(run: Run, place: Path, units: str) -> None:
         console.print(tables(run, units))
     console.print(Text(f"written to {place}"))
     if (place / PAGE).is_file():
-        console.print(Text(f"open {place / PAGE} in a browser to watch it", overflow="fold"))
+        console.print(Text(f"open {place / PAGE} in a browser to watch it"), soft_wrap=True)
     console.print(Text(CAUTION, style="dim"))
     console.print()
 

@@ -40,11 +40,14 @@ def command(
     from pneusim.cli.warmup import compile_engine
     from pneusim.results.store import check_writable
     from pneusim.studies.sweep.file import find_study, load_study
+    from pneusim.studies.sweep.report import check_parquet
     from pneusim.studies.sweep.sweep import sweep
 
     path = find_study(study)
     read = load_study(path)
     folder = output or Path("results") / path.stem
+    if parquet:
+        check_parquet()
     check_writable(folder)
     compile_engine()
     with watched(shown=sys.stderr.isatty() and not as_json) as told:

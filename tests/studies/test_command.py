@@ -1,6 +1,7 @@
 """``pneusim sweep`` and the pictures of a sweep."""
 
 import json
+import sys
 
 import pytest
 from click.testing import CliRunner
@@ -70,6 +71,13 @@ def test_mistakes(call, args, code, told):
     assert done.exit_code == code
     assert told in done.output
     assert "Traceback" not in done.output
+
+
+def test_without_pyarrow_nothing_is_computed(call, tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "pyarrow.parquet", None)
+    done = call("small.yaml", "--parquet")
+    assert (done.exit_code, done.output) == (2, "Parquet files need pyarrow; install 'pneusim[parquet]'\n")
+    assert not (tmp_path / "results").exists()
 
 
 def test_failed_cases_count_most(call, tmp_path):

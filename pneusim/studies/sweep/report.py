@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from dataclasses import asdict
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +32,14 @@ def write(sweep: Sweep, folder: Path) -> None:
             part.unlink(missing_ok=True)
 
 
+def check_parquet() -> None:
+    """Raise a UsageError if there is no pyarrow, before anything is computed."""
+    try:
+        import_module("pyarrow.parquet")
+    except ImportError:
+        raise UsageError("Parquet files need pyarrow; install 'pneusim[parquet]'") from None
+
+
 def write_parquet(sweep: Sweep, folder: Path) -> Path:
     """Write the table as Parquet.
 
@@ -39,11 +48,10 @@ def write_parquet(sweep: Sweep, folder: Path) -> Path:
     UsageError
         Without pyarrow.
     """
-    try:
-        import pyarrow as pa
-        import pyarrow.parquet as pq
-    except ImportError:
-        raise UsageError("Parquet files need pyarrow; install 'pneusim[parquet]'") from None
+    check_parquet()
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
     rows = sweep.rows()
     file = folder / "table.parquet"
     pq.write_table(pa.table({name: [row[name] for row in rows] for name in rows[0]} if rows else {}), file)
