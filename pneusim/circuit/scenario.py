@@ -66,7 +66,7 @@ class Measure:
     ``kind`` is ``time`` (from ``since`` to ``reach``), ``max``, ``min`` or ``value_at``.  ``since`` is an input
     (``foot.travel``: its first movement) or a Trigger.  ``reach`` is a channel or ``all_brakes``.  ``level`` is in
     the channel's SI unit, or a fraction of the asymptotic value when ``relative``.  ``falling`` is True for
-    ``falls_to``.  ``channel`` and ``at`` [s] serve max, min and value_at.
+    ``falls_to``.  ``channel`` and ``at`` [s] serve max, min and value_at.  ``title`` is what people call it.
     """
 
     name: str
@@ -78,16 +78,21 @@ class Measure:
     falling: bool = False
     channel: str | None = None
     at: float | None = None
+    title: str = ""
     place: Place = _NOWHERE
 
 
 @dataclass(frozen=True)
 class Expectation:
-    """What a reviewer expects: ``low <= measure <= high`` [SI]; None = open on that side."""
+    """What a reviewer expects: ``low <= measure <= high`` [SI]; None = open on that side.
+
+    ``source`` tells where the limit is from: a clause, a practice, a thought.
+    """
 
     measure: str
     low: float | None = None
     high: float | None = None
+    source: str = ""
     place: Place = _NOWHERE
 
 

@@ -16,7 +16,7 @@ from pneusim.reading.values import read_trigger
 
 ALL_BRAKES = "all_brakes"
 _WHAT = ("reach", "max", "min", "value_at")
-_OPTIONAL = (*_WHAT, "since", "level", "falls_to", "at")
+_OPTIONAL = (*_WHAT, "since", "level", "falls_to", "at", "title")
 _PRESSURE = ChannelSpec("service_pressure", "pressure", "")
 
 
@@ -66,8 +66,8 @@ def _measure(name: str, fields: Fields, lasts: float, context: Context) -> tuple
         fields.report("M03", "value_at", "'value_at' does not say when", "add 'at: 5 s'")
     if channel is None or (kind == "value_at" and at is None):
         return None
-    scalar = fields.text(kind)
-    return Measure(name, kind, since, channel=scalar, at=at, place=node.place), channel.dimension
+    scalar, title = fields.text(kind), fields.text("title") or ""
+    return Measure(name, kind, since, channel=scalar, at=at, title=title, place=node.place), channel.dimension
 
 
 def _only_where_it_belongs(fields: Fields, kind: str) -> None:
@@ -126,6 +126,7 @@ def _time(
         level=level,
         relative=relative,
         falling=keys[0] == "falls_to",
+        title=fields.text("title") or "",
         place=fields.node.place,
     )
     return measure, "time"
@@ -146,7 +147,7 @@ def read_expectations(node: ListNode | None, dimensions: dict[str, str], context
             item,
             context.faults,
             ["measure"],
-            ["at_most", "at_least", "between"],
+            ["at_most", "at_least", "between", "source"],
             ambient=context.ambient.pressure,
             missing_at=item.place,
         )
@@ -174,7 +175,7 @@ def _expectation(fields: Fields, dimensions: dict[str, str], context: Context) -
         return None
     low = bounds[0] if keys[0] != "at_most" else None
     high = bounds[-1] if keys[0] != "at_least" else None
-    return Expectation(name, low, high, node.place)
+    return Expectation(name, low, high, fields.text("source") or "", node.place)
 
 
 def _dimension(name: str, fields: Fields, dimensions: dict[str, str], context: Context) -> str | None:

@@ -166,8 +166,10 @@ def _line(more: Schema) -> Schema:
 
 
 def _scenario() -> Schema:
-    measure = {"type": "object", "required": ["name"], "properties": {"name": {"type": "string", "pattern": _NAME}}}
-    expectation = {"type": "object", "required": ["measure"], "properties": {"measure": _TEXT}}
+    name = {"type": "string", "pattern": _NAME}
+    measure = {"type": "object", "required": ["name"], "properties": {"name": name, "title": _TEXT}}
+    source = {**_TEXT, "description": "Where the limit is from: a clause, a practice, a thought."}
+    expectation = {"type": "object", "required": ["measure"], "properties": {"measure": _TEXT, "source": source}}
     step = {
         "type": "object", "properties": {"ask": _question()}, "anyOf": [{"required": [action]} for action in ACTIONS]
     }  # fmt: skip

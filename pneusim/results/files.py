@@ -38,7 +38,7 @@ def files(run: Run) -> dict[str, bytes]:
             ((repr(e.time), e.category, e.kind, e.component, e.text) for e in run.events),
         ),
         "measures.csv": _csv(
-            ("name", "value", "unit", "limit", "met", "reason", "error"),
+            ("name", "value", "unit", "limit", "met", "reason", "error", "source"),
             (
                 (
                     m.name,
@@ -48,6 +48,7 @@ def files(run: Run) -> dict[str, bytes]:
                     _verdict(m.met),
                     m.reason,
                     _number(m.error),
+                    m.source,
                 )
                 for m in run.measures
             ),
@@ -76,6 +77,7 @@ def summary(run: Run) -> dict[str, Any]:
                 "met": m.met,
                 **({"reason": m.reason} if m.reason else {}),
                 **({"error": m.error} if m.error is not None else {}),
+                **({"source": m.source} if m.source else {}),
             }
             for m in run.measures
         ],

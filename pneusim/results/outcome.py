@@ -14,7 +14,7 @@ from pneusim.results.measures.spring_brakes import VENTED
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.results.words import amount, listed, moment, places, span, title, unit_title
+from pneusim.results.words import amount, listed, measure_words, moment, places, span, title, unit_title
 
 WARNERS = ("pressure_switch",)
 """Types of part that warn."""
@@ -131,7 +131,7 @@ def _limits(run: Run, system: str) -> Iterator[str]:
             seen = f"has no value: {restate(result.reason, system)}"
         else:
             seen = f"is {_told_apart(result.value, result.dimension, limit, system)}"
-        yield f"Not met: {result.name} is expected to be {limit}, but {seen}."
+        yield f"Not met: {measure_words(run, result.name, system)} is expected to be {limit}, but {seen}."
     if judged and not failed:
         yield _MET.get(len(judged), f"All {len(judged)} expectations are met.")
 

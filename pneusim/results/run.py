@@ -76,7 +76,7 @@ class Event:
 
 @dataclass(frozen=True)
 class MeasureResult:
-    """A measure: value [SI] or None with the reason; ``limit`` in words, and whether it was met.
+    """A measure: value [SI] or None with the reason; ``limit`` in words, where it is from, and whether it was met.
 
     A ``reason`` beside a value is a remark on it.  ``error`` is the numerical error, None if not asked for.
     """
@@ -88,6 +88,7 @@ class MeasureResult:
     limit: str = ""
     met: bool | None = None
     error: float | None = None
+    source: str = ""
 
 
 @dataclass(frozen=True)

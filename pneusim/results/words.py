@@ -1,12 +1,14 @@
-"""Words for people: lists, and where on the vehicle a set of brakes sits."""
+"""Words for people: lists, where on the vehicle a set of brakes sits, what a measure is."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 
 from pneusim.circuit.circuit import Component
 from pneusim.quantities import express
 from pneusim.results.measures.brakes import brake_components, vehicle_order
+from pneusim.results.restate import restate
 from pneusim.results.run import Run
 
 
@@ -100,3 +102,82 @@ def moments(times: Sequence[float]) -> str:
     """``at 5.37 s``, or ``between 5.37 s and 5.41 s``."""
     first, last = moment(min(times)), moment(max(times))
     return f"at {first}" if first == last else f"between {first} and {last}"
+
+
+_AFTER, _FROM, _AT = "after the control moves", "after the release begins", "time of the run"
+_TURNS = "application|spring_application|spring_release"
+_MEASURE = re.compile(rf"(?P<owner>.+?)\.(?:(?P<turn>{_TURNS})_(?P<n>\d+)\.)?(?P<word>\w+)")
+_OF: dict[str, dict[str, tuple[str, str]]] = {
+    "application": {
+        "time_to_10": ("time to 10 % of the pressure held", _AFTER),
+        "time_to_75": ("time to 75 % of the pressure held", _AFTER),
+        "time_to_414": ("time to 414 kPa", _AFTER),
+        "asymptotic_pressure": ("pressure held", ""),
+        "highest_pressure": ("highest pressure", ""),
+        "highest_force": ("highest pushrod force by service air", ""),
+        "release_time": ("release to 34.5 kPa", _FROM),
+        "lag_10": ("lag at 10 % of the pressure held", "behind the first"),
+        "lag_75": ("lag at 75 % of the pressure held", "behind the first"),
+    },
+    "spring_application": {
+        "begins": ("begins to move", _AT),
+        "touches": ("presses on the brake", _AT),
+        "force_90": ("90 % of its force", _AT),
+        "final_force": ("its force", ""),
+    },
+    "spring_release": {
+        "begins": ("begins to move back", _AT),
+        "force_10": ("10 % of its force left", _AT),
+        "lets_go": ("lets go of the brake", _AT),
+    },
+    "": {
+        "highest_pressure": ("highest service pressure", ""),
+        "highest_force": ("highest pushrod force", ""),
+        "final_force": ("pushrod force at the end", ""),
+        "lowest": ("lowest pressure", ""),
+        "kept": ("share of its pressure kept", ""),
+        "highest_braking_ratio": ("highest braking ratio", ""),
+        "parking_force": ("force that the springs hold", ""),
+        "parking_ratio": ("share of the load that the springs hold", ""),
+        "grade_held": ("grade that the springs hold", ""),
+    },
+}
+"""What automatic measures are, and from when their times count: by turn, then by the last word of their names."""
+
+
+def measure_words(run: Run, name: str, system: str = "si") -> str:
+    """What a measure is, in words: ``brake of trailer axle 1 left: pressure held, application 1``.
+
+    Those that the file asks for have their title, or their name in words.
+    """
+    asked = next((measure for measure in run.scenario.measures if measure.name == name), None)
+    parts = _MEASURE.fullmatch(name)
+    if asked is not None or parts is None:
+        return asked.title if asked is not None and asked.title else unit_title(name)
+    turn, word = parts["turn"] or "", parts["word"]
+    if word not in _OF.get(turn, {}):
+        return _happening(run, parts["owner"], word)
+    what, since = _OF[turn][word]
+    number = f", {turn.removeprefix('spring_')} {parts['n']}" if turn else ""
+    told = f"{_owner(run, parts['owner'], turn)}: {what}{number}{f' ({since})' if since else ''}"
+    return restate(told, system)
+
+
+def _owner(run: Run, name: str, turn: str) -> str:
+    """Who a measure belongs to: a brake or its spring by its place, another component by its title."""
+    component = run.circuit.components.get(name)
+    if component is None:
+        return unit_title(name.removesuffix(".vehicle"))
+    if component not in brake_components(run):
+        return title(run, component)
+    return f"{'spring' if turn.startswith('spring') else 'brake'} of {places(run, [name])}"
+
+
+def _happening(run: Run, owner: str, word: str) -> str:
+    """What came when a warning or a trip came: ``trailer supply control: popped out (time of the run)``."""
+    kind, _, number = word.rpartition("_") if word.rpartition("_")[2].isdigit() else (word, "", "1")
+    own = [event for event in run.events if (event.component, event.kind) == (owner, kind)]
+    component = run.circuit.components.get(owner)
+    who = unit_title(owner) if component is None else title(run, component)
+    did = re.split(", because |: ", own[0].text.removeprefix(f"{who} "))[0] if own else unit_title(kind)
+    return f"{who}: {did}{f', number {number}' if number != '1' else ''} ({_AT})"

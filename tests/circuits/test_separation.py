@@ -71,8 +71,8 @@ def test_with_a_large_feed_the_warning_comes_first_and_the_trip_late_or_never(sc
 
 def test_with_a_large_feed_the_story_says_what_is_not_met() -> None:
     told = [line for line in separated("trailer_separates", "large_feed").narrative if line.startswith("Not met: ")]
-    assert any("tractor.primary.kept is expected to be at least 95 %" in line for line in told)
-    assert any("tractor.trailer_supply.tripped is expected to be at most 2 s" in line for line in told)
+    assert any("primary reservoir: share of its pressure kept is expected to be at least 95 %" in line for line in told)
+    assert any("popped out (time of the run) is expected to be at most 2 s" in line for line in told)
 
 
 @pytest.mark.parametrize("scenario", SCENARIOS)

@@ -30,7 +30,7 @@ def test_all_scenarios_run_and_a_missed_expectation_makes_the_exit_code_5(call):
     result = call("run", "orifice.yaml", "-o", "out")
     assert result.exit_code == 5
     assert sorted(p.name for p in Path("out").iterdir()) == ["empties", "too_slow"]
-    assert "Not met: tank.lowest is expected to be at most 10 kPa" in result.stdout
+    assert "Not met: tank: lowest pressure is expected to be at most 10 kPa" in result.stdout
 
 
 def test_json_is_the_summary_and_nothing_else(call):

@@ -165,13 +165,23 @@ def test_measures() -> None:
     assert (found["end"].kind, found["end"].at) == ("value_at", 30.0)
 
 
+def test_a_measure_may_have_a_title() -> None:
+    found = scenario(
+        "    measure:\n"
+        "      - {name: lag, title: Lag of the drive axles, since: foot.travel, reach: all_brakes, level: 75 %}\n"
+        "      - {name: dip, title: Lowest of all, min: tank.pressure}\n"
+        "      - {name: peak, max: tank.pressure}\n"
+    ).measures
+    assert [measure.title for measure in found] == ["Lag of the drive axles", "Lowest of all", ""]
+
+
 def test_expectations() -> None:
     found = scenario(
         "    measure:\n"
         "      - {name: lag, since: foot.travel, reach: all_brakes, level: 75 %}\n"
         "      - {name: dip, min: tank.pressure}\n"
         "    expect:\n"
-        "      - {measure: lag, at_most: 450 ms}\n"
+        '      - {measure: lag, at_most: 450 ms, source: "a rule, clause 1: 0.45 s"}\n'
         "      - {measure: dip, at_least: 3 bar abs}\n"
         "      - {measure: tank.kept, between: [20 %, 0.9]}\n"
         "      - {measure: left.application_1.time_to_75, at_most: 0.6 s}\n"
@@ -180,6 +190,7 @@ def test_expectations() -> None:
     assert bounds[:2] == [("lag", None, pytest.approx(0.45)), ("dip", pytest.approx(200e3), None)]
     assert bounds[2:] == [("tank.kept", 0.2, 0.9), ("left.application_1.time_to_75", None, 0.6)]
     assert isinstance(found[0], Expectation)
+    assert [entry.source for entry in found] == ["a rule, clause 1: 0.45 s", "", "", ""]
 
 
 def test_a_scenario_like_another() -> None:

@@ -126,7 +126,7 @@ def _scenario(lasts: float) -> Scenario:
         ),
         measures=(Measure("drive_lag", since="tractor.foot.travel", reach="all_brakes", level=0.75, relative=True),),
         expectations=(
-            Expectation("drive_lag", high=0.6),
+            Expectation("drive_lag", high=0.6, source="a rule, clause 1"),
             Expectation("tractor.primary.lowest", low=700e3),
         ),
     )

@@ -171,11 +171,12 @@ def test_expectations_are_judged(low, high, words, met):
 def test_two_expectations_on_one_measure_must_both_hold():
     result = asked(
         Measure("top", kind="max", channel="a.pressure"),
-        Expectation("top", low=2e6),
-        Expectation("top", high=3e6),
+        Expectation("top", low=2e6, source="a rule, clause 1"),
+        Expectation("top", high=3e6, source="common practice"),
         **{"a.pressure": RAMP},
     )
     assert result.limit == "at least 2000 kPa and at most 3000 kPa"
+    assert result.source == "a rule, clause 1; common practice"
     assert result.met is False
 
 

@@ -250,7 +250,9 @@ def test_a_missed_limit_is_told_with_enough_digits():
         [Component("tank", "reservoir")],
         scenario=scenario,
     )
-    assert finish(run).narrative[-1] == "Not met: tank.lowest is expected to be at least 450 kPa, but is 449.9 kPa."
+    assert finish(run).narrative[-1] == (
+        "Not met: tank: lowest pressure is expected to be at least 450 kPa, but is 449.9 kPa."
+    )
 
 
 def test_places():

@@ -39,6 +39,7 @@ def test_summary_has_its_keys_and_si_values(run):
     lag = told["measures"][0]
     assert lag["name"] == "drive_lag"
     assert (lag["unit"], lag["limit"], lag["met"]) == ("s", "at most 0.6 s", True)
+    assert lag["source"] == "a rule, clause 1"
     assert told["events"][0] == {
         "time": 1.0,
         "kind": "set",
@@ -80,9 +81,9 @@ def test_channels_come_back_as_they_were(run, tmp_path):
 def test_tables_as_csv(run, tmp_path):
     folder = store(run, tmp_path)
     measures = (folder / "measures.csv").read_text().splitlines()
-    assert measures[0] == "name,value,unit,limit,met,reason,error"
+    assert measures[0] == "name,value,unit,limit,met,reason,error,source"
     assert measures[1].startswith("drive_lag,0.360")
-    assert measures[1].endswith(",s,at most 0.6 s,yes,,")
+    assert measures[1].endswith(',s,at most 0.6 s,yes,,,"a rule, clause 1"')
     events = (folder / "events.csv").read_text().splitlines()
     assert events[0] == "time,category,kind,component,text"
     assert '"the trailer supply control tripped, because its delivery fell through 207 kPa"' in "\n".join(events)

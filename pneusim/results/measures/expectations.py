@@ -18,9 +18,11 @@ def judge(results: Sequence[MeasureResult], expectations: Sequence[Expectation])
         result = judged.get(expectation.measure) or _unknown(expectation.measure, list(judged))
         words = limit_in_words(expectation, result.dimension)
         met = _met(expectation, result.value)
+        source = expectation.source
         if result.limit:
             words, met = f"{result.limit} and {words}", bool(result.met) and met
-        judged[result.name] = replace(result, limit=words, met=met)
+            source = "; ".join(dict.fromkeys(filter(None, (result.source, source))))
+        judged[result.name] = replace(result, limit=words, met=met, source=source)
     return list(judged.values())
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-from rich.console import Group, RenderableType
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.table import Table
 from rich.text import Text
 
@@ -16,15 +17,21 @@ from pneusim.results.measures.turns import turns
 from pneusim.results.narrative import is_listed
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
-from pneusim.results.words import amount, places, title
+from pneusim.results.words import amount, measure_words, places, title
+
+UNSTEADY = "not steady"
+"""A pressure that was not held."""
+
+WIDE = 132
+"""Columns from which on a table of limits also says where they are from."""
 
 NONE = "-"
 """A measure without a value; the reasons are in measures.csv and summary.json."""
 
 RISES = {"time_to_10": "10 %", "time_to_75": "75 %", "time_to_414": "414 kPa"}
 MOMENTS = {
-    +1: {"begins": "moves", "touches": "touches", "force_90": "90 %", "final_force": "force"},
-    -1: {"begins": "moves", "force_10": "10 %", "lets_go": "off"},
+    +1: {"begins": "moves at", "touches": "touches at", "force_90": "90 % at", "final_force": "force"},
+    -1: {"begins": "moves at", "force_10": "10 % at", "lets_go": "off at"},
 }
 
 
@@ -33,8 +40,8 @@ def tables(run: Run, units: str = "si") -> RenderableType:
     known = {result.name: result for result in run.measures}
     parts: list[RenderableType | None] = [
         *(_application(run, application, known, units) for application in applications(run)),
-        _springs(run, known, +1, "Springs apply", units),
-        _springs(run, known, -1, "Springs release", units),
+        _springs(run, known, +1, "Springs apply, times of the run", units),
+        _springs(run, known, -1, "Springs release, times of the run", units),
         _reservoirs(run, units),
         _judged(run, units),
         _asked(run, units),
@@ -70,7 +77,8 @@ def _application(run: Run, application: Application, known: Mapping[str, Measure
     for brake in brakes(run):
         prefix = f"{brake.name}.{application.name}"
         cells = [_seconds(known.get(f"{prefix}.{name}")) for name in RISES]
-        for name in ("asymptotic_pressure", "highest_pressure", "highest_force"):
+        cells.append(_held(known.get(f"{prefix}.asymptotic_pressure"), units))
+        for name in ("highest_pressure", "highest_force"):
             cells.append(_number(known.get(f"{prefix}.{name}"), units))
         rows.append((brake, [*cells, _seconds(known.get(f"{prefix}.release_time"))]))
     return _filled(run, table, rows)
@@ -112,17 +120,29 @@ def _reservoirs(run: Run, units: str) -> Table | None:
     return table
 
 
-def _judged(run: Run, units: str) -> Table | None:
-    found = [result for result in run.measures if result.limit]
-    if not found:
-        return None
-    table = _table("Limits")
-    for head in ("measure", "value", "limit", ""):
-        table.add_column(Text(head), overflow="fold", no_wrap=head == "")
-    for result in found:
-        verdict = Text("met") if result.met else Text("NOT MET", style="bold red")
-        _row(table, result.name, _value(result, units), restate(result.limit, units), verdict)
-    return table
+@dataclass(frozen=True)
+class _Limits:
+    """The measures that have a limit; where there is room, with what the limit is from."""
+
+    run: Run
+    units: str
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        """Yield the table."""
+        found = [result for result in self.run.measures if result.limit]
+        sourced = options.max_width >= WIDE and any(result.source for result in found)
+        table = _table("Limits")
+        for head in ("measure", "value", "limit", "", *(("from",) if sourced else ())):
+            table.add_column(Text(head), overflow="fold", no_wrap=head == "")
+        for result in found:
+            verdict = Text("met") if result.met else Text("NOT MET", style="bold red")
+            words, limit = measure_words(self.run, result.name, self.units), restate(result.limit, self.units)
+            _row(table, words, _value(result, self.units), limit, verdict, *((result.source,) if sourced else ()))
+        yield table
+
+
+def _judged(run: Run, units: str) -> RenderableType | None:
+    return _Limits(run, units) if any(result.limit for result in run.measures) else None
 
 
 def _asked(run: Run, units: str) -> Table | None:
@@ -134,7 +154,7 @@ def _asked(run: Run, units: str) -> Table | None:
     table.add_column(Text("measure"))
     table.add_column(Text("value"))
     for result in found:
-        _row(table, result.name, _value(result, units))
+        _row(table, measure_words(run, result.name, units), _value(result, units))
     return table
 
 
@@ -174,6 +194,10 @@ def _filled(run: Run, table: Table, rows: Iterable[tuple[Brake, Sequence[str]]])
 
 def _seconds(result: MeasureResult | None) -> str:
     return NONE if result is None or result.value is None else f"{result.value:.3f}"
+
+
+def _held(result: MeasureResult | None, units: str) -> str:
+    return UNSTEADY if result is not None and result.value is None else _number(result, units)
 
 
 def _number(result: MeasureResult | None, units: str) -> str:

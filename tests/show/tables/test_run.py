@@ -31,7 +31,7 @@ def test_one_row_for_brakes_that_do_the_same(run):
 def test_reservoirs_limits_events_and_closure(run):
     lines = printed(run)
     assert "trailer tank 820 760 760 93" in lines
-    assert "drive_lag 0.36 s at most 0.6 s met" in lines
+    assert "drive lag 0.36 s at most 0.6 s met" in lines
     assert any(line.startswith("5.310 the trailer supply control tripped") for line in lines)
     assert lines[-1] == ("mass closes to 2.3e-16, energy to 4.0e-14; rodas4: 235 states, 461 steps, 139 rejected")
 
@@ -46,7 +46,7 @@ def test_us_units_everywhere(run):
 
 def test_a_missed_limit_shouts_and_an_error_bar_is_told(run):
     measures = tuple(replace(m, met=False, error=0.0004) if m.name == "drive_lag" else m for m in run.measures)
-    assert "drive_lag 0.36 s ± 0.0004 s at most 0.6 s NOT MET" in printed(replace(run, measures=measures))
+    assert "drive lag 0.36 s ± 0.0004 s at most 0.6 s NOT MET" in printed(replace(run, measures=measures))
 
 
 def test_names_with_brackets_are_printed_as_they_are(run):
@@ -65,4 +65,17 @@ def test_a_long_name_of_a_measure_is_folded_and_not_cut(run):
     lines = printed(replace(run, measures=measures), width=60)
     limits = "".join(lines[lines.index("Limits") : lines.index("Events")])
     assert "…" not in limits
-    assert "force_90" in limits
+    assert "90 % of its" in limits
+    assert "force, application 1" in limits
+
+
+def test_limits_say_where_they_are_from_where_there_is_room(run):
+    assert "drive lag 0.36 s at most 0.6 s met a rule, clause 1" in printed(run, width=140)
+    assert not any("a rule" in line for line in printed(run, width=100))
+
+
+def test_a_pressure_that_was_not_held_says_so(run):
+    name = "tractor.axle_1_left.application_1.asymptotic_pressure"
+    other = name.replace("left", "right")
+    measures = tuple(replace(m, value=None, reason="it fell") if m.name in (name, other) else m for m in run.measures)
+    assert "tractor axle 1 0.027 0.117 0.095 not steady 632 11.8 0.427" in printed(replace(run, measures=measures))
