@@ -125,7 +125,9 @@ def _photograph(address: str) -> None:
         page = browser.new_page(viewport={"width": 1280, "height": 900})
         page.goto(address)
         page.locator("html[data-ready]").wait_for()
-        page.screenshot(path=WATCHED, clip={"x": 0, "y": 0, "width": 1280, "height": 770})
+        legend = page.locator("#scale").bounding_box()
+        assert legend is not None
+        page.screenshot(path=WATCHED, clip={"x": 0, "y": 0, "width": 1280, "height": legend["y"] + legend["height"]})
 
 
 def _with_few_colours(picture: Path) -> None:
