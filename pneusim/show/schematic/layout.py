@@ -19,7 +19,7 @@ from pneusim.show.schematic.zones import Cell
 GAPS = (3, 5, 7, 9)
 """Free widths between columns and lanes, tried in turn."""
 
-_BESIDE = 4.0
+_BESIDE = 6.0
 _OUTSIDE = 2.5
 _WHEELS = 15
 """Cells from the chassis to the far side of the wheels."""

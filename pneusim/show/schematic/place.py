@@ -27,6 +27,8 @@ _FREE = 2
 _BETWEEN_UNITS = 6
 _BETWEEN_DECKS = 12
 _OVERHANG = 4
+_OVERHANGING = 2
+"""Cells that a label may be wider than its column."""
 
 
 ABOVE, BELOW = 5, 4
@@ -103,7 +105,7 @@ def _columns(nodes: Sequence[Node], cells: Mapping[str, Cell], gap: int) -> tupl
     widths: dict[float, int] = {}
     for node in nodes:
         station = cells[node.name][0]
-        need = max(size_of(node)[0], label_size(node)[0])
+        need = max(size_of(node)[0], label_size(node)[0] - _OVERHANGING)
         widths[station] = max(widths.get(station, 0), need + need % 2)
     centres, x = {}, 0
     for station in sorted(widths):

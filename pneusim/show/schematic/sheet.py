@@ -23,6 +23,8 @@ _PASSED = ("tee", "line_filter", "check_valve", "restriction", "test_connection"
 class Node:
     """A symbol on the sheet; ``ports`` are those in use, ``pin`` is [station, row] where the file gives it.
 
+    ``label`` is its name without that of its unit, ``words`` is what the file calls it, "" where that is nothing or
+    also the name of another part of the unit.
     ``beyond`` is ``front`` or ``rear`` for what belongs to no unit and stands before or behind one.
     """
 
@@ -32,6 +34,7 @@ class Node:
     unit: str
     title: str
     label: str
+    words: str = ""
     ports: tuple[str, ...] = ()
     axle: int | None = None
     side: str | None = None
@@ -134,6 +137,7 @@ def _homes(circuit: Circuit) -> dict[str, str]:
 
 def _node(circuit: Circuit, item: Component, home: str, alone: str | None) -> Node:
     label = item.name.removeprefix(f"{item.unit}.") if item.unit else item.name
+    twins = [other for other in circuit.components.values() if (other.label, other.unit) == (item.label, item.unit)][1:]
     kind = part(item.type)
     pin = circuit.layout.get(item.name, item.pos)
     given = isinstance(pin, (list, tuple)) and len(pin) == 2
@@ -145,6 +149,7 @@ def _node(circuit: Circuit, item: Component, home: str, alone: str | None) -> No
         unit=home,
         title=circuit.title_of(item) if alone is None else item.title,
         label=label,
+        words="" if twins else item.label or "",
         axle=item.axle,
         side=item.side,
         end=_word(kind, item.parameters, "end"),
