@@ -7,7 +7,7 @@ from typing import Any
 from pneusim.quantities import express
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
-from pneusim.results.words import amount
+from pneusim.results.words import amount, measure_words
 from pneusim.show.tables.run import NONE
 
 
@@ -17,7 +17,8 @@ def measures(run: Run, units: str) -> list[dict[str, Any]]:
     ranked = sorted(run.measures, key=lambda m: (not m.limit, m.name not in own))
     return [
         {
-            "name": m.name, "value": _value(m, units), "limit": restate(m.limit, units), "met": m.met,
+            "name": m.name, "words": measure_words(run, m.name, units), "value": _value(m, units),
+            "limit": restate(m.limit, units) + (f" ({m.source})" if m.source else ""), "met": m.met,
             "reason": restate(m.reason, units), "asked": bool(m.limit) or m.name in own,
         }
         for m in ranked

@@ -32,7 +32,7 @@ function measures(found, title) {
   const remarked = found.some((one) => one.reason);
   const heads = ["measure", "value", ...(judged ? ["limit", "verdict"] : []), ...(remarked ? ["remark"] : [])];
   const rows = found.map((one) => make("tr", {},
-    make("th", { scope: "row" }, one.name), make("td", { class: "value" }, one.value),
+    make("th", { scope: "row" }, one.words, make("span", { class: "quiet name" }, one.name)), make("td", { class: "value" }, one.value),
     ...(judged ? [make("td", {}, one.limit), make("td", { class: one.met === false ? "missed" : "" }, one.met === null ? "" : one.met ? "met" : "missed")] : []),
     ...(remarked ? [make("td", {}, one.reason)] : [])));
   const head = make("tr", {}, ...heads.map((text) => make("th", { scope: "col" }, text)));

@@ -14,7 +14,7 @@ export interface Row {
   component: string; title: string; kind: string; unit: string | null; element: string;
   cells: { channel: string; words: string }[];
 }
-export interface Measure { name: string; value: string; limit: string; met: boolean | null; reason: string; asked: boolean }
+export interface Measure { name: string; words: string; value: string; limit: string; met: boolean | null; reason: string; asked: boolean }
 export interface Question { time: number; text: string; choices: string[]; answer: number | null; explanation: string }
 /** A channel and what it moves, see pneusim/show/replay/poses.py; `high` null is the full scale of pressures. */
 export interface Actor { element: string; pose: string; channel: string; low: number; high: number | null; minus?: string }

@@ -7,13 +7,15 @@ from typing import NamedTuple
 from pneusim.quantities import unit_of
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
-from pneusim.results.words import amount
+from pneusim.results.words import amount, measure_words
 
 
 class Judged(NamedTuple):
-    """A measure with a limit, in words: its value, the limit, the margin (negative beyond the limit), the verdict."""
+    """A measure with a limit, in words: its value, the limit and where it is from, the margin (negative beyond the
+    limit), the verdict."""
 
     name: str
+    words: str
     value: str
     limit: str
     margin: str
@@ -48,14 +50,15 @@ def nearest(run: Run) -> MeasureResult | None:
 
 
 def _one(run: Run, result: MeasureResult, system: str) -> Judged:
-    limit = restate(result.limit, system)
+    words = measure_words(run, result.name, system)
+    limit = restate(result.limit, system) + (f" ({result.source})" if result.source else "")
     if result.value is None:
-        return Judged(result.name, f"no value: {restate(result.reason, system)}", limit, "", False)
+        return Judged(result.name, words, f"no value: {restate(result.reason, system)}", limit, "", False)
     error = f" ± {amount(result.error, result.dimension, system)}" if result.error is not None else ""
     left = margin(run, result)
-    words = "" if left is None else _difference(left, result.dimension, system)
+    beyond = "" if left is None else _difference(left, result.dimension, system)
     value = f"{amount(result.value, result.dimension, system)}{error}"
-    return Judged(result.name, value, limit, words, bool(result.met))
+    return Judged(result.name, words, value, limit, beyond, bool(result.met))
 
 
 def _difference(value: float, dimension: str, system: str) -> str:

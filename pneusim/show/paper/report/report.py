@@ -115,10 +115,10 @@ def _verdict(run: Run, units: str) -> tuple[tuple[str, str], str]:
     found = judged(run, units)
     missed = [one for one in found if not one.met]
     if missed:
-        told = "; ".join(f"{one.name} {one.value}, {one.limit}" for one in missed)
+        told = "; ".join(f"{one.words} {one.value}, {one.limit}" for one in missed)
         return (f"{len(found) - len(missed)} of {len(found)}, NOT ALL MET", "missed"), told
     near = nearest(run)
-    closest = next((f"{one.name} {one.value}, {one.limit}" for one in found if near and one.name == near.name), "")
+    closest = next((f"{one.words} {one.value}, {one.limit}" for one in found if near and one.name == near.name), "")
     return (f"{len(found)} of {len(found)}" if found else "none set", "met"), closest
 
 

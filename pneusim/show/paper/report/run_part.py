@@ -17,7 +17,7 @@ from pneusim.results.restate import restate
 from pneusim.results.run import Run
 from pneusim.show.figures.groups import GROUPS
 from pneusim.show.figures.plots import OVERVIEW, plot, views
-from pneusim.show.markup import NAME, Html, Section, facts, figure, html, listing, of_terminal, table, tag, text
+from pneusim.show.markup import Html, Section, facts, figure, html, listing, of_terminal, table, tag, text
 from pneusim.show.paper.inline import plotted
 from pneusim.show.paper.report.margins import judged
 from pneusim.show.tables.run import tables
@@ -100,7 +100,7 @@ def _position(spec: InputSpec | None, dimension: str, value: object, system: str
 def _limits(run: Run, system: str) -> Html:
     verdicts = {True: ("met", "met"), False: ("NOT MET", "missed")}
     rows = [
-        ((one.name, NAME), one.value, one.limit, (one.margin, "number"), verdicts[one.met])
+        (one.words, one.value, one.limit, (one.margin, "number"), verdicts[one.met])
         for one in judged(run, system)
     ]
     if not rows:
