@@ -13,7 +13,7 @@ from pneusim.show.replay.damage import marks
 from pneusim.show.replay.poses import OTHERS, POSES, PRESSED, WHEEL, Pose, pressure_at
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.place import CELL
-from pneusim.show.schematic.render import Point, component_group, line_group, outline, path_of
+from pneusim.show.schematic.render import Point, component_group, line_group, outline, path_of, signal_group
 from pneusim.show.schematic.sheet import Net, Node
 from pneusim.show.schematic.symbols.strokes import num
 from pneusim.show.schematic.vehicle import vehicle_group
@@ -164,7 +164,9 @@ def _vehicles(unit: Vehicle, layout: Layout) -> list[str]:
 
 
 def _lines(unit: Vehicle, layout: Layout) -> list[str]:
-    return [_line(layout, net) for net in layout.sheet.nets if set(_units(net, layout)) == {unit.name}]
+    nodes = layout.sheet.nodes
+    told = [signal_group(layout, net) for net in layout.sheet.signals if nodes[net.ends[0][0]].unit == unit.name]
+    return told + [_line(layout, net) for net in layout.sheet.nets if set(_units(net, layout)) == {unit.name}]
 
 
 def _components(unit: Vehicle, layout: Layout) -> list[str]:

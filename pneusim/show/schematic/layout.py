@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from pneusim.errors import UsageError
 from pneusim.show.schematic.arrange import arrange
+from pneusim.show.schematic.exits import exits
 from pneusim.show.schematic.place import Frame, frame
 from pneusim.show.schematic.ports import End, Pin, pins
 from pneusim.show.schematic.quality import measure
@@ -68,7 +69,8 @@ def _routes(sheet: Sheet, room: Frame, at: Mapping[End, Pin], passes: int) -> Ro
     inside: list[tuple[Area, float]] = [((box.x, box.y, box.w, box.h), _OUTSIDE) for box in room.chassis.values()]
     wheels = [(area, _OUTSIDE) for area in _beside_chassis(room, _WHEELS)]
     outside = [(area, _OUTSIDE) for area in _beside_chassis(room, room.height)]
-    return route(sheet.nets, at, room, dear + outside, dear + wheels + inside, passes)
+    signals = [(net, exits(net, sheet, room, at)) for net in sheet.signals]
+    return route(sheet.nets, at, room, dear + outside, dear + wheels + inside, passes, signals)
 
 
 def _beside_chassis(room: Frame, depth: int) -> list[Area]:

@@ -27,9 +27,9 @@ class Quality:
         return 3.0 * self.crossings + self.bends + self.length / 40 + 60.0 * self.failed
 
 
-def segments(routes: Routes) -> Iterator[Segment]:
-    """Straight pieces of all nets."""
-    for name, found in routes.found.items():
+def segments(routes: Routes, signals: bool = False) -> Iterator[Segment]:
+    """Straight pieces of all nets, or of the signals."""
+    for name, found in (routes.signals if signals else routes.found).items():
         for branch in found.branches:
             for a, b in pairwise(branch):
                 yield name, a, b

@@ -14,7 +14,7 @@ from pneusim.show.schematic.route import lead_in
 from pneusim.show.schematic.sheet import Net, Node
 from pneusim.show.schematic.spots import LINE, Label, number_area
 from pneusim.show.schematic.symbols import draw_symbol, is_directed, is_round
-from pneusim.show.schematic.symbols.strokes import num
+from pneusim.show.schematic.symbols.strokes import num, signal
 from pneusim.show.schematic.vehicle import vehicle_group
 
 INK, PAPER = "#1b1f27", "#ffffff"
@@ -57,6 +57,7 @@ def svg(layout: Layout) -> str:
             head, f"<title>{title}</title>", f"<style>{STYLE}</style>",
             f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
             '<g id="vehicles">', *(vehicle_group(unit, layout) for unit in layout.sheet.units), "</g>",
+            *(signal_group(layout, net) for net in layout.sheet.signals),
             '<g id="lines">', *(line_group(layout, net) for net in layout.sheet.nets), "</g>",
             '<g id="components">', *(component_group(layout, name) for name in layout.sheet.nodes), "</g>",
             *legend(layout),
@@ -77,6 +78,16 @@ def line_group(layout: Layout, net: Net, strokes: str = "") -> str:
         f'<g class="{kinds}" id="{escape(net.id)}"><title>{escape(_told(net))}</title>'
         f"{strokes or still}{dots}</g>"
     )
+
+
+def signal_group(layout: Layout, net: Net) -> str:
+    """A thin stroke below the lines, "" if it found no way."""
+    found = layout.routes.signals.get(net.id)
+    if found is None:
+        return ""
+    d = " ".join(path_of((CELL * x, CELL * y) for x, y in branch) for branch in found.branches)
+    dots = "".join(f'<circle class="dot" cx="{CELL * x}" cy="{CELL * y}" r="3.5"/>' for x, y in found.dots)
+    return f'<g class="signal"><title>{escape(net.title)}</title>{signal(d)}{dots}</g>'
 
 
 def _told(net: Net) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from pneusim.show.schematic.grid import NOBODY, Grid, Point
 from pneusim.show.schematic.place import Frame
@@ -16,6 +16,7 @@ _CLOSED = -2
 """Owner of the point before a plugged port."""
 
 _TURNED = {"E": "W", "W": "E", "N": "S", "S": "N"}
+Exits = Mapping[End, Sequence[Pin]]
 Dear = Sequence[tuple[tuple[float, float, float, float], float]]
 
 
@@ -29,10 +30,11 @@ class Route:
 
 @dataclass(frozen=True)
 class Routes:
-    """Routes by net id, and the nets that found no way."""
+    """Routes by net id, and the nets that found no way; the signals that did."""
 
     found: Mapping[str, Route]
     failed: tuple[Net, ...]
+    signals: Mapping[str, Route] = field(default_factory=dict)
 
 
 def route(
@@ -42,23 +44,25 @@ def route(
     dear: Dear = (),
     dear_outside: Dear = (),
     passes: int = PASSES,
+    signals: Sequence[tuple[Net, Exits]] = (),
 ) -> Routes:
     """Route nets between pins.
 
     ``dear`` are areas (x, y, w, h) that lines had better avoid, with what a step in them costs; ``dear_outside`` are
-    those that count for hoses between units.
+    those that count for hoses between units.  ``signals`` go where lines leave room, by one of the exits of each end.
     """
     router = _Router(nets, pins, frame)
     for area, cost in dear:
         router.grid.make_dear(router.grid.dear, area, cost)
     for area, cost in dear_outside:
         router.grid.make_dear(router.grid.dear_outside, area, cost)
-    return router.run(passes)
+    made = router.run(passes)
+    return replace(made, signals={net.id: way for net, exits in signals if (way := router.signal(net, exits))})
 
 
 class _Router:
     def __init__(self, nets: Sequence[Net], pins: Mapping[End, Pin], frame: Frame) -> None:
-        self.nets, self.pins = nets, pins
+        self.nets, self.pins = list(nets), dict(pins)
         self.grid = Grid(frame.width, frame.height, frame.boxes.values())
         used = {end for net in nets for end in net.ends}
         self.grid.reserve({pins[end].stub: n for n, net in enumerate(nets) for end in net.ends})
@@ -73,6 +77,21 @@ class _Router:
                 break
         found = {self.nets[n].id: self._finished(n) for n in sorted(self.paths)}
         return Routes(found, tuple(self.nets[n] for n in failed))
+
+    def signal(self, net: Net, exits: Exits) -> Route | None:
+        """Lay one net more and move nothing for it; None if it finds no way."""
+        n = len(self.nets)
+        free = {end: [pin for pin in exits[end] if self._is_free(self.grid.at(pin.stub))] for end in net.ends}
+        if not all(free.values()):
+            return None
+        self.nets.append(net)
+        self.pins |= {end: pins[0] for end, pins in free.items()}
+        self.grid.reserve({pins[0].stub: n for pins in free.values()})
+        return self._finished(n) if self._lay(n) else None
+
+    def _is_free(self, index: int) -> bool:
+        grid = self.grid
+        return not grid.blocked[index] and grid.owner[index] == grid.horizontal[index] == grid.vertical[index] == NOBODY
 
     def _again(self, failed: list[int]) -> bool:
         """Rip up and lay every net anew, the dearest first; tell whether anything changed."""

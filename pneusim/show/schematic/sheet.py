@@ -11,6 +11,7 @@ from pneusim.circuit.circuit import NOWHERE, Circuit, Component, Line, Port, Veh
 from pneusim.errors import Place, UsageError
 from pneusim.parts.base import Part
 from pneusim.parts.registry import part
+from pneusim.show.schematic.relations import signals
 
 HOSE_ROUGHNESS = 9e-6
 """A wall rougher than this [m] is that of a hose: the file format's default for hoses is 10 um, for tubes 1.5 um."""
@@ -72,6 +73,8 @@ class Sheet:
     nets: tuple[Net, ...]
     caps: Mapping[tuple[str, str], Node] = field(default_factory=dict)
     """Plugs by the (node, port) that they close."""
+    signals: tuple[Net, ...] = ()
+    """What parts tell each other without a line of the circuit: no air, no ports."""
 
 
 def sheet(circuit: Circuit, unit: str | None = None) -> Sheet:
@@ -98,7 +101,8 @@ def sheet(circuit: Circuit, unit: str | None = None) -> Sheet:
     nodes, nets, caps = _capped(nodes, nets)
     nodes = _with_ports(nodes, nets, caps)
     title = circuit.title if unit is None else f"{circuit.title}: {unit}"
-    return Sheet(title, units, nodes, tuple(nets), caps)
+    told = tuple(_signal_net(circuit, names) for names in signals(circuit) if set(names) <= set(nodes))
+    return Sheet(title, units, nodes, tuple(nets), caps, told)
 
 
 def part_of(whole: Sheet, names: Collection[str]) -> Sheet:
@@ -186,6 +190,11 @@ def _line_net(circuit: Circuit, line: Line) -> Net:
 def _joint_net(circuit: Circuit, ports: tuple[Port, ...], place: Place) -> Net:
     title = "screwed together: " + ", ".join(str(port) for port in ports)
     return Net(f"j-{ports[0]}", title, _ends(ports), _is_pilot(circuit, ports), place=place)
+
+
+def _signal_net(circuit: Circuit, names: tuple[str, ...]) -> Net:
+    first, *others = (circuit.title_of(circuit.components[name]) for name in names)
+    return Net(f"s-{names[0]}", f"signal: {first} to {', '.join(others)}", tuple((name, "") for name in names))
 
 
 def _ends(ports: Iterable[Port]) -> tuple[tuple[str, str], ...]:

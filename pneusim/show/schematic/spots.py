@@ -40,11 +40,12 @@ def wanted(sheet: Sheet, frame: Frame, pins: Mapping[End, Pin]) -> list[Area]:
     leaving = [_leaving(pin) for pin in pins.values()]
     areas = [area for area, _ in _chosen(sheet, frame, pins, leaving).values()]
     areas += [number_area(pin, port) for (_, port), pin in pins.items()]
+    areas += [_below(frame.boxes[name]) for name, node in sheet.nodes.items() if _vents_below(node)]
     return [(x / CELL, y / CELL, w / CELL, h / CELL) for x, y, w, h in areas]
 
 def put_labels(sheet: Sheet, frame: Frame, routes: Routes, pins: Mapping[End, Pin]) -> dict[str, Label]:
     """The spot of every label that covers least."""
-    wires = [_wire(a, b) for _, a, b in segments(routes)]
+    wires = [_wire(a, b) for _, a, b in (*segments(routes), *segments(routes, signals=True))]
     return {name: label for name, (_, label) in _chosen(sheet, frame, pins, wires).items()}
 
 def _chosen(
@@ -71,6 +72,17 @@ def _chosen(
 def _aside(n: int) -> float:
     """What it costs to take the n-th spot of a list that begins with the best."""
     return 0.03 * min(n, _NEAR) + 0.003 * n
+
+def _vents_below(node: Node) -> bool:
+    drawing = DRAWINGS[node.symbol]
+    return drawing.round and "S" in drawing.closed
+
+
+def _below(box: Box) -> Area:
+    """Where the triangle of an exhaust hangs."""
+    x, y, width, height = _outline(box)
+    return x + width / 2 - CELL, y + height, 2 * CELL, CELL
+
 
 def _leaving(pin: Pin) -> Area:
     """Where the line of a pin will run at first."""

@@ -34,7 +34,7 @@ def test_no_label_lies_on_a_line_or_on_another(name):
     found = dict(areas(made))
     wires = [
         (12 * min(a, c), 12 * min(b, d), 12 * max(a, c), 12 * max(b, d))
-        for _, (a, b), (c, d) in segments(made.routes)
+        for _, (a, b), (c, d) in (*segments(made.routes), *segments(made.routes, signals=True))
     ]  # fmt: skip
     assert found
     assert not [part for part, area in found.items() if any(meet(area, wire) for wire in wires)]

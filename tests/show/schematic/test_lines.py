@@ -89,4 +89,5 @@ def test_joints_have_a_dot_where_branches_meet():
     made = layout("tractor-6x4")
     route = made.routes.found["j-dash_check.2"]
     assert len(route.branches) == 3
-    assert drawing("tractor-6x4").svg.count('class="dot"') == sum(len(r.dots) for r in made.routes.found.values())
+    every = (*made.routes.found.values(), *made.routes.signals.values())
+    assert drawing("tractor-6x4").svg.count('class="dot"') == sum(len(route.dots) for route in every)

@@ -40,6 +40,11 @@ def line(*points: tuple[float, float]) -> str:
     return path("M" + " L".join(f"{num(x)},{num(y)}" for x, y in points))
 
 
+def signal(d: str) -> str:
+    """The thin stroke of a signal; it says itself how it looks, whatever the page's style."""
+    return f'<path class="told" fill="none" stroke="#46505c" stroke-width="2" stroke-dasharray="4 4" d="{d}"/>'
+
+
 def group(name: str, body: str, **motion: str) -> str:
     """Strokes that show something together; what they do when it changes: see `pneusim.show.replay.scene`."""
     return f'<g class="{name}"{_how(motion)}>{body}</g>'
