@@ -55,8 +55,9 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
     sections += [run_section(one, _run_title(one, circuits), k, units) for k, one in enumerate(runs, 1)]
     sections += [sources_section(runs), validity_section()]
     title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
-    main = tag("main", *(_body(k, section) for k, section in enumerate(sections, 1)))
-    body = html(_cover(title, runs, circuits, units), _contents(sections), main, tag("footer", CAUTION))
+    told = (_body(k, section) for k, section in enumerate(sections, 1))
+    main = tag("main", _results(runs, circuits, units), _signatures(), _contents(sections), *told)
+    body = html(_head(title, runs, circuits), main, tag("footer", CAUTION))
     sheet = resources.files("pneusim.show.paper").joinpath("report.css").read_text(encoding="utf-8")
     return Document("report", title, body, sheet.replace('"CAUTION"', json.dumps(CAUTION)), style)
 
@@ -90,7 +91,7 @@ def _run_title(run: Run, circuits: dict[str, Circuit]) -> str:
     return f"{run.title}{of}"
 
 
-def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> Html:
+def _head(title: str, runs: Sequence[Run], circuits: dict[str, Circuit]) -> Html:
     from pneusim import __version__
 
     prints = [
@@ -98,10 +99,13 @@ def _cover(title: str, runs: Sequence[Run], circuits: dict[str, Circuit], units:
         for name, circuit in circuits.items()
     ]
     about = facts([("computed with", f"pneusim {__version__}"), *prints])
-    verdicts = [(_run_title(run, circuits), *_verdict(run, units)) for run in runs]
-    result = table(("run", "limits met", "nearest to its limit, or missed"), verdicts, "Results", "results")
     caution = tag("aside", tag("b", "Caution."), f" {CAUTION}", class_="caution")
-    return html(tag("header", tag("h1", title), about), caution, result, _signatures())
+    return html(tag("header", tag("h1", title), about), caution)
+
+
+def _results(runs: Sequence[Run], circuits: dict[str, Circuit], units: str) -> Html:
+    verdicts = [(_run_title(run, circuits), *_verdict(run, units)) for run in runs]
+    return table(("run", "limits met", "nearest to its limit, or missed"), verdicts, "Results", "results")
 
 
 def _plain(circuit: Circuit, runs: Sequence[Run]) -> bytes:

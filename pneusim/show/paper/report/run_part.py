@@ -105,7 +105,7 @@ def _limits(run: Run, system: str) -> Html:
     ]
     if not rows:
         return text("The scenario sets no limits.")
-    return table(("measure", "value", "limit", ("margin", "number"), ""), rows, kind="limits")
+    return table(("measure", "value", "limit", ("margin", "number"), "verdict"), rows, kind="limits")
 
 
 def _measured(run: Run, system: str) -> Html:
