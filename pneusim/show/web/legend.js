@@ -24,7 +24,7 @@ export function legend(doc, top, what = "") {
   return make("ul", { class: "legend" },
     item(pressures(scale, top), `${pressure?.symbol ?? ""}${what}`),
     item(line("pilot", scale), "control line"), item(line("hose", scale), "hose"), item(noData(), "no value"),
-    item(squares(true), "passes"), item(squares(false), "vents"),
+    item(signal(), "signal"), item(squares("passes"), "passes"), item(squares("vents"), "vents"), item(squares("holds"), "holds"),
     item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring", "spring"), "spring applied"),
     item(wheel("is-braked is-service is-spring", "both"), "both at once"), item(wheel("is-sprung", "held"), "spring held off by air"),
     item(warning(), "warns"),
@@ -90,13 +90,17 @@ function noData() {
   return picture(54, 20, draw("g", { class: "line" }, draw("path", { class: "casing", d, "stroke-width": 5 }), draw("path", { class: "core nodata", d, "stroke-width": 2 })));
 }
 
-/** @param {boolean} passes */
-function squares(passes) {
+function signal() {
+  return picture(54, 20, draw("path", { class: "told", d: "M2,10 h50" }));
+}
+
+/** @param {"passes" | "vents" | "holds"} does */
+function squares(does) {
   const through = "M11,20 V5 M7,10 L11,4 L15,10";
   const out = "M33,4 V14 M29,9 L33,15 L37,9 M28,19 H38";
   return picture(46, 24, draw("g", { class: "c" }, draw("rect", { class: "o", x: 1, y: 1, width: 44, height: 22 }),
-    draw("g", { class: `position${passes ? " on" : ""}` }, draw("rect", { class: "square", x: 1, y: 1, width: 22, height: 22 }), draw("path", { d: through })),
-    draw("g", { class: `position${passes ? "" : " on"}` }, draw("rect", { class: "square", x: 23, y: 1, width: 22, height: 22 }), draw("path", { d: out }))));
+    draw("g", { class: `position${does === "passes" ? " on" : ""}` }, draw("rect", { class: "square", x: 1, y: 1, width: 22, height: 22 }), draw("path", { d: through })),
+    draw("g", { class: `position${does === "vents" ? " on" : ""}` }, draw("rect", { class: "square", x: 23, y: 1, width: 22, height: 22 }), draw("path", { d: out }))));
 }
 
 /**
