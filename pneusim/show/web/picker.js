@@ -14,7 +14,8 @@ export class Picker {
     for (const item of this.items) {
       item.setAttribute("tabindex", "-1");
       item.setAttribute("role", "button");
-      item.setAttribute("aria-label", item.querySelector("title")?.textContent ?? "");
+      // Names are written in the picture with spaces, and who speaks to a computer says what is written.
+      item.setAttribute("aria-label", item.querySelector("title")?.textContent?.replaceAll("_", " ") ?? "");
     }
     this.#stop(this.items.find((item) => item.classList.contains("c")) ?? this.items[0]);
     svg.addEventListener("click", (event) => this.#pick(event.target));
