@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
 
+from pneusim.circuit.motion import Motion, Rolling
 from pneusim.circuit.scenario import Scenario
 from pneusim.errors import Place
 
@@ -141,7 +142,7 @@ class Joint:
 
 @dataclass(frozen=True)
 class Axle:
-    """An axle: static loads [N] (None = not given), tyre radius [m], and its brake as read."""
+    """An axle: static loads [N] (None = not given), tyre radius [m], its brake as read, and what makes it roll."""
 
     number: int
     load: float | None = None
@@ -149,11 +150,12 @@ class Axle:
     tyre_radius: float | None = None
     brake: Mapping[str, Any] = field(default_factory=dict)
     place: Place = NOWHERE
+    rolling: Rolling | None = None
 
 
 @dataclass(frozen=True)
 class Vehicle:
-    """A unit of the combination; ``name`` is "" in a circuit of one unit."""
+    """A unit of the combination; ``name`` is "" in a circuit of one unit; ``motion`` is None if it only stands."""
 
     name: str = ""
     kind: str = "rig"
@@ -161,6 +163,7 @@ class Vehicle:
     practice: str = "un13"
     axles: tuple[Axle, ...] = ()
     place: Place = NOWHERE
+    motion: Motion | None = None
 
 
 @dataclass(frozen=True, repr=False)

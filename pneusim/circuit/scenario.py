@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from pneusim.circuit.road import Road
 from pneusim.errors import Place
 
 _NOWHERE = Place("", 0, 0)
@@ -101,6 +102,7 @@ class Scenario:
     """A scenario: how long it lasts [s], how it begins, what happens, what is measured and expected.
 
     ``begin`` maps ``component.input``, ``component.latch``, ``component.pressure`` and any parameter to SI values.
+    ``road`` is None where only the circuit is looked at.
     """
 
     name: str
@@ -111,6 +113,7 @@ class Scenario:
     measures: tuple[Measure, ...] = ()
     expectations: tuple[Expectation, ...] = ()
     place: Place = _NOWHERE
+    road: Road | None = None
 
     @property
     def words(self) -> str:
