@@ -58,9 +58,9 @@ class Motion:
 class Tyre:
     """The tyres at one end of an axle.
 
-    ``law`` is ``burckhardt`` or ``magic``; ``adhesion`` multiplies what the surface gives; ``rated_load`` [N] is that of
-    one end of the axle, at which the surface's figures hold; ``load_sensitivity`` is the share of friction lost when the
-    load doubles; ``relaxation`` is the relaxation length at small slip [m].
+    ``law`` is ``burckhardt`` or ``magic``; ``adhesion`` multiplies what the surface gives; ``rated_load`` [N] is that
+    of one end of the axle, at which the surface's figures hold; ``load_sensitivity`` is the share of friction lost when
+    the load doubles; ``relaxation`` is the relaxation length at small slip [m].
     """
 
     law: str = "burckhardt"
