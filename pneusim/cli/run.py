@@ -98,20 +98,12 @@ def _known(noun: str, name: str, known: Sequence[str], file: str) -> None:
 
 
 def finished_run(circuit: Circuit, name: str, *, variant: str | None, engine: str, error_bar: bool, quiet: bool) -> Run:
-    """One run, finished; a failed one has what there is."""
-    from pneusim import simulate
+    """One run, finished, with its meter; a failed one has what there is."""
     from pneusim.cli.meter import Meter
-    from pneusim.results import Run, finish
-    from pneusim.results.run import failed
+    from pneusim.studies.finished import finished
 
     with Meter(name, shown=sys.stderr.isatty() and not quiet) as meter:
-        try:
-            return simulate.run(circuit, name, variant=variant, engine=engine, error_bar=error_bar, progress=meter.told)
-        except RunFailed as failure:
-            partial = failure.partial
-            if not isinstance(partial, Run):
-                partial = failed(circuit, circuit.scenarios[name], str(failure), engine, variant)
-            return finish(partial)
+        return finished(circuit, name, variant=variant, engine=engine, error_bar=error_bar, progress=meter.told)
 
 
 def _store(run: Run, folder: Path, units: str) -> Path:

@@ -7,22 +7,24 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 
-from pneusim import simulate
 from pneusim.circuit.circuit import Circuit
-from pneusim.errors import RunFailed, UsageError
+from pneusim.errors import UsageError
 from pneusim.reading import find_shipped, load
-from pneusim.results import Run, finish
+from pneusim.results import Run
 from pneusim.results.comparison.comparison import Comparison
 from pneusim.results.comparison.description import Change, description
 from pneusim.results.comparison.runs import RunComparison
 from pneusim.results.comparison.scenarios import Played, scenario_changes
-from pneusim.results.run import failed
 from pneusim.results.store import folder_name
 from pneusim.results.stored import read_result
 from pneusim.simulate.runner import varied
+from pneusim.studies.finished import finished
 
-FAILED = ".failed"
+FAILED_RUN = ".failed"
 """Ending of the folder of a run that failed."""
+
+STUDY = "table.csv"
+"""What the folder of a study has and that of a run has not: studies may lie among results, and are none."""
 
 Progress = Callable[[str, float], None]
 Key = tuple[str, str | None]
@@ -129,6 +131,8 @@ def _side(
     if isinstance(what, Circuit):
         return _circuit(what, what.name, variant, error_bar, progress)
     place = Path(what)
+    if (place / STUDY).is_file():
+        raise UsageError(f"{place}: the folder holds a study of many cases; name the result of a run, or a circuit")
     if (place / "summary.json").is_file():
         return _one(read_result(place), place.resolve().name, variant)
     if place.is_dir():
@@ -146,13 +150,13 @@ def _one(run: Run, label: str, variant: str | None) -> Side:
 def _folder(place: Path, variant: str | None, asked: bool) -> Side:
     """Results below a folder: all, or where variants are ``asked`` for, those of this one; a run that failed counts
     where there is no other."""
-    names = [path.parent.name for path in place.glob("*/summary.json")]
+    names = [path.parent.name for path in place.glob("*/summary.json") if not (path.parent / STUDY).exists()]
     if not names:
         raise UsageError(f"{place}: the folder holds no result; name one that 'pneusim run' wrote, or a circuit")
     label = place.resolve().name
     found: dict[Key, Callable[[], Run]] = {}
-    for name in sorted(names, key=lambda name: (name.endswith(FAILED), name)):
-        scenario, _, own = name.removesuffix(FAILED).partition("+")
+    for name in sorted(names, key=lambda name: (name.endswith(FAILED_RUN), name)):
+        scenario, _, own = name.removesuffix(FAILED_RUN).partition("+")
         found.setdefault((scenario, own or None), lambda name=name: read_result(place / name))  # type: ignore[misc]
     if variant is not None:
         _known("variant", variant, [own for _, own in found if own], label)
@@ -174,15 +178,8 @@ def _circuit(
 
 
 def _ran(circuit: Circuit, name: str, variant: str | None, error_bar: bool, progress: Progress | None) -> Run:
-    """One run, finished; a failed one has what there is."""
     told = None if progress is None else (lambda share: progress(folder_name(name, variant), share))
-    try:
-        return simulate.run(circuit, name, variant=variant, error_bar=error_bar, progress=told)
-    except RunFailed as failure:
-        partial = failure.partial
-        if not isinstance(partial, Run):
-            partial = failed(varied(circuit, variant), circuit.scenarios[name], str(failure), "rodas4", variant)
-        return finish(partial)
+    return finished(circuit, name, variant=variant, error_bar=error_bar, progress=told)
 
 
 def _known(noun: str, name: str, known: Sequence[str], owner: str) -> None:

@@ -99,6 +99,19 @@ def test_scenarios_of_folders_are_paired_by_name_and_variant(ran):
     assert scenarios(ran("compare", "new", EMPTIES, "--json")) == [(None, "empties", None)]
 
 
+def test_the_report_of_a_study_among_results_is_no_result(ran):
+    study = Path("results/orifice/failures")
+    study.mkdir()
+    (study / "summary.json").write_text("{}")
+    (study / "table.csv").write_text("id\n")
+    result = ran("compare", "results/orifice", "results/orifice", "--json")
+    assert result.exit_code == 0
+    assert ("failures", None) not in {(name, variant) for variant, name, _ in scenarios(result)}
+    refused = ran("compare", str(study), EMPTIES)
+    assert refused.exit_code == 2
+    assert "the folder holds a study of many cases; name the result of a run, or a circuit" in refused.stderr
+
+
 def test_the_same_twice_does_not_differ(ran):
     told = words(ran("compare", EMPTIES, EMPTIES, "-o", "same"))
     assert "The descriptions are the same. empties They do not part" in told
