@@ -124,6 +124,7 @@ class Assembly:
     springs: list[int] = field(default_factory=list)  # elements of spring brakes, held off at first while settling
     line_damping: list[int] = field(default_factory=list)  # rates that damp the flows of lines while settling
     exchanges: list[int] = field(default_factory=list)  # rates of wall heat, quickened while settling
+    motions: list[int] = field(default_factory=list)  # rates of what moves on the road, at rest while settling
     adiabatic: list[int] = field(default_factory=list)  # masses of air that no wall brings to its temperature
     longest_step: float = math.inf  # that isothermal vessels can bear [s]
     _gauge: dict[int, int] = field(default_factory=dict)

@@ -1,7 +1,7 @@
 """The consistent start: everything comes to rest before t = 0.
 
-Reservoirs are held as ideal sources, compressor and leaks are off.  First the spring pistons are held off while the
-circuit charges and no control may trip; then all is free and must come to rest.
+Reservoirs are held as ideal sources, compressor and leaks are off, vehicles keep their place and speed.  First the
+spring pistons are held off while the circuit charges and no control may trip; then all is free and must come to rest.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
     RunFailed
         If the circuit is not at rest after 180 s; names what still moves.
     """
-    held = [rate for node in assembly.nodes if node.storage for rate in node.rates]
+    held = [rate for node in assembly.nodes if node.storage for rate in node.rates] + assembly.motions
     machine.set(assembly.running, 0.0)
     for rate in assembly.line_damping:
         machine.set_rate(rate, -DAMPING)

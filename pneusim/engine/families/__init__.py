@@ -16,6 +16,7 @@ from pneusim.engine.families.signals import (
     PLAY,
     PRODUCT,
     RAMP,
+    RATIO,
     SPOOL,
 )
 from pneusim.engine.families.volume import VOLUME
@@ -42,10 +43,11 @@ FAMILIES: tuple[Family, ...] = (
     SPOOL,
     PLAY,
     COMPRESSOR,
+    RATIO,
 )
 
 __all__ = [
     "AFFINE", "CHAMBER", "COMPRESSOR", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
-    "LINE_HEAT", "LINE_NODE", "LINE_WALL", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RESTRICTION", "SPOOL",
-    "SPRING_BRAKE", "SWEPT", "VOLUME", "Family",
+    "LINE_HEAT", "LINE_NODE", "LINE_WALL", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RATIO", "RESTRICTION",
+    "SPOOL", "SPRING_BRAKE", "SWEPT", "VOLUME", "Family",
 ]  # fmt: skip

@@ -68,6 +68,21 @@ PRODUCT = Family("product", _product, {"a": UNITY, "b": UNITY}, (), ("y",), grad
 
 
 @law
+def _ratio(a: float, b: float, least: float) -> float:
+    return a / max(b, least)
+
+
+@law
+def _ratio_gradient(a: float, b: float, least: float) -> tuple[float, float, float]:
+    below = max(b, least)
+    return a / below, 1.0 / below, -a / (below * below) if b > least else 0.0
+
+
+# a over b, which counts as no less than a given value.
+RATIO = Family("ratio", _ratio, {"a": UNITY, "b": UNITY}, ("least",), ("y",), gradient=_ratio_gradient)
+
+
+@law
 def _leg(x: float, start: float, width: float) -> float:
     return min(max(x - start, 0.0), width)
 
