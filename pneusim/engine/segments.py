@@ -53,6 +53,29 @@ class Method(Protocol):
         """
 
 
+class Watch(Protocol):
+    """What looks at the state at times of its own and gives commands a while later: a sampled controller.
+
+    It says how far the loop may go without looking again, and after each advance when its first command is due.  If
+    that lies behind, the advance is done again only so far: the watch then forgets what it saw meanwhile.
+    """
+
+    def horizon(self, time: float) -> float:
+        """Time to which an advance from ``time`` may go."""
+
+    def remember(self) -> None:
+        """Keep what is known now, to return to it."""
+
+    def look(self, steps: Steps) -> float:
+        """Read the samples within some steps; returns when the first command of them is due, inf if there is none."""
+
+    def forget(self) -> None:
+        """Return to what was known at the latest `remember`."""
+
+    def command(self, at: Callable[[float, Callable[[], None]], None]) -> None:
+        """Enter the commands that the latest look gave by ``at(time, action)``."""
+
+
 @dataclass(order=True)
 class _Timed:
     time: float
@@ -73,6 +96,8 @@ class Loop:
         Told of every event that fired: ``happened(event)`` at ``machine.time``.
     progress : callable or None
         Told the time reached.
+    watch : Watch or None
+        Looks at samples and gives commands.
     """
 
     def __init__(
@@ -82,9 +107,10 @@ class Loop:
         sink: Callable[[Steps], None],
         happened: Callable[[EventSpec], None],
         progress: Callable[[float], None] | None = None,
+        watch: Watch | None = None,
     ) -> None:
         self.machine, self.method, self.sink, self.happened = machine, method, sink, happened
-        self.progress = progress
+        self.progress, self.watch = progress, watch
         self.watched: list[EventSpec] = list(machine.events)
         self.once: dict[int, Callable[[], None]] = {}  # scenario triggers: id of the event, its action
         self.segments = 0
@@ -117,10 +143,8 @@ class Loop:
         """Advance to the next known time or the first event."""
         machine = self.machine
         while machine.time < t_next - _near(t_next):
-            watched = self._armed()
-            stopped, steps = self.method.advance(
-                machine, t_next, [(machine.place(e.value), e.level, e.sign) for e in watched]
-            )
+            levels = [(machine.place(e.value), e.level, e.sign) for e in self._armed()]
+            stopped, steps = self._advance(t_next, levels)
             self.sink(steps)
             if steps.failure:
                 raise RunFailed(steps.failure)
@@ -128,7 +152,27 @@ class Loop:
                 self.progress(machine.time)
             if stopped:
                 return
+            if self.watch and self._timed:
+                t_next = min(t_next, self._timed[0].time)
         machine.time = t_next
+
+    def _advance(self, t_next: float, levels: Sequence[tuple[int, float, float]]) -> tuple[bool, Steps]:
+        """Advance as far as the watch allows, and again less far if it commands something on the way."""
+        machine, watch = self.machine, self.watch
+        if watch is None:
+            return self.method.advance(machine, t_next, levels)
+        until = min(t_next, watch.horizon(machine.time))
+        begin, state = machine.time, machine.state.copy()
+        watch.remember()
+        while True:
+            stopped, steps = self.method.advance(machine, until, levels)
+            due = watch.look(steps)
+            if due >= machine.time - _near(machine.time):
+                watch.command(self.at)
+                return stopped, steps
+            until = due
+            machine.time, machine.state[:] = begin, state
+            watch.forget()
 
     def _act(self) -> None:
         """Do what is due and fire what holds, until nothing changes."""
