@@ -19,8 +19,15 @@ def cache_folder() -> Path:
         return _temporary_folder()
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, *, private: bool = True) -> None:
     """Write a file under another name and move it into its place; if that fails, nothing is left.
+
+    Parameters
+    ----------
+    path : Path
+    data : bytes
+    private : bool
+        Whether this user alone may read it; else those may whom the user lets read new files.
 
     Raises
     ------
@@ -31,11 +38,20 @@ def write_whole(path: Path, data: bytes) -> None:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
+        if not private:
+            os.chmod(name, 0o666 & ~umask())
         os.replace(name, path)
     except BaseException:
         with suppress(OSError):
             os.unlink(name)
         raise
+
+
+def umask() -> int:
+    """What the user takes away from the rights of new files; it can only be read by setting it."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
 
 
 def _wanted_folder() -> Path:

@@ -79,14 +79,14 @@ def _meters(stack: ExitStack, shown: bool) -> Callable[[str, float], None]:
 
 
 def _tell(found: Comparison, folder: Path, everything: bool, as_json: bool, units: str) -> None:
-    from pneusim.results.comparison.report import as_json as content
+    from pneusim.results.comparison.report import summary_bytes
     from pneusim.show.comparison import save
 
     missing = save(found, folder, units)
     for sentence in missing:
         click.echo(sentence, err=True)
     if as_json:
-        click.echo(content(found), nl=False)  # UTF-8 whatever the terminal
+        click.echo(summary_bytes(found), nl=False)  # UTF-8 whatever the terminal
         return
     from rich.console import Console
     from rich.text import Text

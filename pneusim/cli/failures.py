@@ -142,12 +142,12 @@ def _run(
 
 def _tell(study: Study, folder: Path, show: str | None, as_json: bool, whole: bool, units: str) -> None:
     """Write the report, unless a single failure was asked for, and print what was asked for."""
+    from pneusim.results.plain import as_json as json_text
     from pneusim.show.figures.failure_matrix import save
-    from pneusim.studies.failures.report import as_json as json_text
-    from pneusim.studies.failures.report import shown, store_report, summary
+    from pneusim.studies.failures.report import shown, summary, write
 
     if show is None:
-        store_report(study, folder)
+        write(study, folder)
         save(study, folder)
     if as_json:
         content = summary(study) if show is None else shown(study[show], study)

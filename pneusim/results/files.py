@@ -5,16 +5,13 @@ Everything but ``timing.json`` is byte-identical for identical runs.
 
 from __future__ import annotations
 
-import csv
 import io
-import json
-import math
 import zipfile
-from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
 
+from pneusim.results.plain import as_csv, as_json, finite
 from pneusim.results.run import CAUTION, Channel, Run
 from pneusim.results.stored import circuit_as_json
 from pneusim.results.units import si_unit
@@ -26,18 +23,18 @@ _EPOCH = (1980, 1, 1, 0, 0, 0)
 def files(run: Run) -> dict[str, bytes]:
     """The files of a run by name, pictures aside."""
     return {
-        "summary.json": _json(summary(run)),
+        "summary.json": as_json(summary(run)),
         "circuit.json": circuit_as_json(run.circuit, run.scenario),
-        "timing.json": _json(timing(run)),
+        "timing.json": as_json(timing(run)),
         "channels.npz": _npz(run),
-        "channels.json": _json(
+        "channels.json": as_json(
             {c.name: {"unit": c.unit, "dimension": c.dimension, "label": c.label} for c in _ordered(run)}
         ),
-        "events.csv": _csv(
+        "events.csv": as_csv(
             ("time", "category", "kind", "component", "text"),
             ((repr(e.time), e.category, e.kind, e.component, e.text) for e in run.events),
         ),
-        "measures.csv": _csv(
+        "measures.csv": as_csv(
             ("name", "value", "unit", "limit", "met", "reason", "error", "source"),
             (
                 (
@@ -83,15 +80,15 @@ def summary(run: Run) -> dict[str, Any]:
         ],
         "events": [{"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events],
         "narrative": list(run.narrative),
-        "closure": {"mass": _finite(run.closure.mass), "energy": _finite(run.closure.energy)},
+        "closure": {"mass": finite(run.closure.mass), "energy": finite(run.closure.energy)},
         "solver": {
             "engine": run.solver.engine,
             "states": run.solver.states,
             "steps": run.solver.steps,
             "rejected": run.solver.rejected,
             "segments": run.solver.segments,
-            "smallest_time_constant": _finite(run.solver.smallest_time_constant),
-            "rtol": _finite(run.solver.rtol),
+            "smallest_time_constant": finite(run.solver.smallest_time_constant),
+            "rtol": finite(run.solver.rtol),
         },
         "extrapolated": list(run.extrapolated),
         "sources": list(run.sources),
@@ -129,22 +126,6 @@ def _npz(run: Run) -> bytes:
             np.lib.format.write_array(member, np.ascontiguousarray(array), allow_pickle=False)
             archive.writestr(entry, member.getvalue(), zipfile.ZIP_DEFLATED, 1)
     return buffer.getvalue()
-
-
-def _json(content: Any) -> bytes:
-    return (json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
-
-
-def _csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(head)
-    writer.writerows(rows)
-    return text.getvalue().encode()
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def _number(value: float | None) -> str:

@@ -6,12 +6,12 @@ at all; a failed run goes beside it.
 
 from __future__ import annotations
 
-import os
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from pneusim.cache import umask, write_whole
 from pneusim.errors import UsageError
 from pneusim.results.files import files
 from pneusim.results.run import Run
@@ -44,7 +44,7 @@ def store(run: Run, into: Path, draw: Callable[[Run, Path], object] | None = Non
     final = into / (name if run.status == "ok" else f"{name}.failed")
     work = Path(tempfile.mkdtemp(prefix=f".{name}.", dir=into))
     try:
-        work.chmod(0o777 & ~_umask())
+        work.chmod(0o777 & ~umask())
         for file, content in files(run).items():
             (work / file).write_bytes(content)
         if draw is not None:
@@ -69,6 +69,23 @@ def check_writable(folder: Path) -> None:
         raise UsageError(f"{folder}: results cannot be written there ({error.strerror}); name another folder") from None
 
 
+def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files into a folder, which is made if need be.
+
+    Raises
+    ------
+    UsageError
+        If one cannot be written; an earlier one of its name is then as it was.
+    """
+    check_writable(folder)
+    for name, content in files.items():
+        try:
+            write_whole(folder / name, content, private=False)
+        except OSError as error:
+            why = error.strerror or str(error)
+            raise UsageError(f"{folder / name}: cannot be written ({why}); make room and try again") from None
+
+
 def _move(work: Path, final: Path) -> None:
     """Put ``work`` in the place of ``final``; the earlier one comes back if that fails."""
     if not final.exists():
@@ -84,9 +101,3 @@ def _move(work: Path, final: Path) -> None:
         shutil.rmtree(aside, ignore_errors=True)
         raise
     shutil.rmtree(aside, ignore_errors=True)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

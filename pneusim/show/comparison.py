@@ -8,7 +8,7 @@ from pneusim.errors import UsageError
 from pneusim.results.comparison.comparison import Comparison
 from pneusim.results.comparison.report import files
 from pneusim.results.comparison.runs import RunComparison
-from pneusim.results.store import check_writable
+from pneusim.results.store import write_files
 from pneusim.show.figures.groups import GROUPS, SAVED
 from pneusim.show.figures.plots import OVERVIEW, SAVED_AS, plot
 from pneusim.show.markup import Html, html, image, plain_table, tag, text
@@ -25,9 +25,7 @@ def save(comparison: Comparison, folder: Path, units: str = "si") -> list[str]:
     UsageError
         If nothing can be written there.
     """
-    check_writable(folder)
-    for name, content in files(comparison).items():
-        (folder / name).write_bytes(content)
+    write_files(folder, files(comparison))
     return [told for run in comparison.scenarios for told in _pictures(run, folder / run.folder, units)]
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from pneusim.results.plain import finite
 from pneusim.results.run import Run
 
 OK, FAILED = "ok", "failed"
@@ -57,7 +57,7 @@ class Outcome:
             "key": self.key,
             "status": self.status,
             "message": self.message,
-            "measures": {name: _finite(value) for name, value in self.measures.items()},
+            "measures": {name: finite(value) for name, value in self.measures.items()},
             "events": [dict(event) for event in self.events],
             "narrative": list(self.narrative),
             "extra": dict(self.extra),
@@ -81,7 +81,3 @@ class Outcome:
             )  # fmt: skip
         except (KeyError, TypeError) as missing:
             raise ValueError(f"no outcome of a case: {missing}") from None
-
-
-def _finite(value: float | None) -> float | None:
-    return float(value) if value is not None and math.isfinite(value) else None

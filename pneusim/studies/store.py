@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
-import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 
+from pneusim.cache import write_whole
 from pneusim.errors import UsageError
 from pneusim.results.store import check_writable
 from pneusim.studies.outcome import Outcome
@@ -28,8 +29,9 @@ class Store:
         self.folder = Path(folder)
         check_writable(self.folder)
         for left in self.folder.glob(".*.part"):
-            if time.time() - left.stat().st_mtime > _ABANDONED:
-                left.unlink(missing_ok=True)
+            with suppress(OSError):  # another study may clear up at the same time, or have written it
+                if time.time() - left.stat().st_mtime > _ABANDONED:
+                    left.unlink()
 
     def get(self, key: str) -> Outcome | None:
         """The outcome under a key; None if there is none that can be read."""
@@ -47,20 +49,13 @@ class Store:
         UsageError
             If it cannot be written, for example because the disk is full.
         """
-        part: Path | None = None
         try:
-            with tempfile.NamedTemporaryFile(dir=self.folder, prefix=".", suffix=".part", delete=False) as stream:
-                part = Path(stream.name)
-                stream.write(outcome.to_bytes())
-            part.replace(self._file(outcome.key))
+            write_whole(self._file(outcome.key), outcome.to_bytes(), private=False)
         except OSError as error:
             raise UsageError(
                 f"{self.folder}: a case cannot be stored there ({error.strerror or error}); what is finished is kept: "
                 f"make room or name another folder, and start the study again"
             ) from None
-        finally:
-            if part is not None:
-                part.unlink(missing_ok=True)
 
     def keys(self) -> set[str]:
         """Keys of all outcomes."""

@@ -7,7 +7,6 @@ import signal
 import subprocess
 import sys
 import time
-from pathlib import Path
 
 import pytest
 
@@ -75,17 +74,17 @@ def test_a_killed_sweep_goes_on(tmp_path, start, sign):
 
 
 def test_a_full_disk_stops_the_sweep_and_it_goes_on(tmp_path, monkeypatch):
-    real, count = Path.replace, 0
+    real, count = os.replace, 0
 
-    def full(self, target):
+    def full(part, target):
         nonlocal count
         count += 1
         if count > 3:
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-        return real(self, target)
+        return real(part, target)
 
     with monkeypatch.context() as patch:
-        patch.setattr(Path, "replace", full)
+        patch.setattr(os, "replace", full)
         with pytest.raises(UsageError, match=r"No space left on device.*what is finished is kept"):
             sweep(study(), folder=tmp_path / "full", threads=2)
     assert len(list((tmp_path / "full").rglob("*"))) == 4  # the folder of cases, and three of them

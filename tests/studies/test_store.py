@@ -1,7 +1,7 @@
 """Outcomes on disk."""
 
 import errno
-from pathlib import Path
+import os
 
 import pytest
 
@@ -45,13 +45,33 @@ def test_a_full_disk_is_a_sentence_and_leaves_nothing_behind(tmp_path, monkeypat
     store = Store(tmp_path)
     store.put(OUTCOME)
 
-    def full(self, target):
+    def full(part, target):
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(Path, "replace", full)
+    monkeypatch.setattr(os, "replace", full)
     with pytest.raises(UsageError, match=r"No space left on device.*is kept.*make room"):
         store.put(Outcome("cd"))
     assert [file.name for file in tmp_path.iterdir()] == ["ab.json"]
+
+
+def test_others_may_read_what_the_user_lets_them(tmp_path):
+    mask = os.umask(0o027)
+    try:
+        Store(tmp_path).put(OUTCOME)
+        assert (tmp_path / "ab.json").stat().st_mode & 0o777 == 0o640
+    finally:
+        os.umask(mask)
+
+
+def test_a_part_that_vanishes_while_one_clears_up_does_no_harm(tmp_path, monkeypatch):
+    (tmp_path / ".x.part").write_bytes(b"half")
+    monkeypatch.setattr("pneusim.studies.store._ABANDONED", -1.0)
+
+    def gone(self):
+        raise FileNotFoundError(errno.ENOENT, "No such file or directory", str(self))
+
+    monkeypatch.setattr("pathlib.Path.unlink", gone)
+    Store(tmp_path)
 
 
 def test_what_a_killed_study_left_is_removed_when_it_is_old(tmp_path, monkeypatch):

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from pneusim.results.comparison.comparison import Comparison
@@ -13,6 +10,7 @@ from pneusim.results.comparison.description import Change
 from pneusim.results.comparison.events import EventPair
 from pneusim.results.comparison.measures import MeasureDifference
 from pneusim.results.comparison.runs import RunComparison
+from pneusim.results.plain import as_csv, as_json
 from pneusim.results.run import CAUTION, MeasureResult, Run
 from pneusim.results.units import si_unit
 
@@ -22,17 +20,17 @@ Row = Sequence[Any]
 def files(comparison: Comparison) -> dict[str, bytes]:
     """The files by name."""
     return {
-        "comparison.json": as_json(comparison),
-        "description.csv": _csv(("section", "what", "a", "b", "unit"), map(_change, comparison.changes)),
-        "measures.csv": _csv(
+        "comparison.json": summary_bytes(comparison),
+        "description.csv": as_csv(("section", "what", "a", "b", "unit"), map(_change, comparison.changes)),
+        "measures.csv": as_csv(
             ("scenario", "measure", "a", "b", "difference", "share", "unit", "threshold", "differs", "limit_a",
              "met_a", "limit_b", "met_b", "reason_a", "reason_b", "error_a", "error_b"), _measures(comparison)
         ),
-        "events.csv": _csv(
+        "events.csv": as_csv(
             ("scenario", "category", "kind", "component", "time_a", "time_b", "difference", "parted", "text_a",
              "text_b"), _events(comparison)
         ),
-        "channels.csv": _csv(
+        "channels.csv": as_csv(
             ("scenario", "channel", "time", "a", "b", "difference", "unit", "label"),
             ((run.name, c.name, c.time, c.a, c.b, c.difference, si_unit(c.dimension), c.label)
              for run in comparison.scenarios for c in run.channels),
@@ -40,9 +38,9 @@ def files(comparison: Comparison) -> dict[str, bytes]:
     }  # fmt: skip
 
 
-def as_json(comparison: Comparison) -> bytes:
+def summary_bytes(comparison: Comparison) -> bytes:
     """What ``comparison.json`` and ``--json`` say: SI, pressures gauge, times on the clock of A."""
-    return (json.dumps(summary(comparison), indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return as_json(summary(comparison))
 
 
 def summary(comparison: Comparison) -> dict[str, Any]:
@@ -137,19 +135,3 @@ def _events(comparison: Comparison) -> Iterator[Row]:
             yield (
                 run.name, event.category, event.kind, event.component, *times, pair.difference, pair.parted, *texts
             )
-
-
-def _csv(head: Sequence[str], rows: Iterable[Row]) -> bytes:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(head)
-    writer.writerows([_cell(value) for value in row] for row in rows)
-    return text.getvalue().encode()
-
-
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return repr(value) if isinstance(value, float) else str(value)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from pneusim.results.plain import as_csv, as_json
 from pneusim.results.run import CAUTION
+from pneusim.results.store import write_files
 from pneusim.studies.failures.classes import CLASSES, class_named
 from pneusim.studies.failures.groups import consequence_in_words, grouped
 from pneusim.studies.failures.study import Row, Study
@@ -36,15 +35,11 @@ def _cells(row: Row, group: int) -> Iterator[tuple[str, Any]]:
                 ("warning", c.warning), ("matters", c.matters))  # fmt: skip
 
 
-def as_csv(study: Study) -> bytes:
+def table(study: Study) -> bytes:
     """All rows; columns that only some failures have are empty for the others."""
     found = rows(study)
     heads = sorted({name for row in found for name in row}, key=_column_order(found))
-    text = io.StringIO(newline="")
-    writer = csv.DictWriter(text, heads, restval="", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows({name: _cell(value) for name, value in row.items()} for row in found)
-    return text.getvalue().encode()
+    return as_csv(heads, ([row.get(head) for head in heads] for row in found))
 
 
 def _column_order(found: list[dict[str, Any]]) -> Any:
@@ -56,10 +51,6 @@ def _column_order(found: list[dict[str, Any]]) -> Any:
             heads.setdefault(name.split(" ")[0], len(heads))
             names.setdefault(name, len(names))
     return lambda name: (heads[name.split(" ")[0]], names[name])
-
-
-def _cell(value: Any) -> Any:
-    return "" if value is None else repr(value) if isinstance(value, float) else value
 
 
 def summary(study: Study) -> dict[str, Any]:
@@ -104,12 +95,12 @@ def shown(row: Row, study: Study) -> dict[str, Any]:
     return {**one_row(row), **told, "events": [dict(e) for e in events], "narrative": list(row.outcome.narrative)}
 
 
-def as_json(content: Any) -> bytes:
-    """Plain data as text."""
-    return (json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+def write(study: Study, folder: Path) -> None:
+    """Write ``table.csv`` and ``summary.json`` into a folder.
 
-
-def store_report(study: Study, folder: Path) -> None:
-    """Write ``table.csv`` and ``summary.json`` into a folder that exists."""
-    (folder / "table.csv").write_bytes(as_csv(study))
-    (folder / "summary.json").write_bytes(as_json(summary(study)))
+    Raises
+    ------
+    UsageError
+        If they cannot be written.
+    """
+    write_files(folder, {"table.csv": table(study), "summary.json": as_json(summary(study))})

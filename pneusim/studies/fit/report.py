@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
-import math
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from pneusim.errors import UsageError
 from pneusim.reading import read
+from pneusim.results.plain import as_csv, as_json, finite
 from pneusim.results.run import CAUTION
-from pneusim.results.store import check_writable
+from pneusim.results.store import write_files
 from pneusim.results.units import si_unit
 from pneusim.studies.fit.patch import holds_something, patch, patched
 from pneusim.studies.fit.result import Estimate, Fitted
@@ -21,24 +18,14 @@ PATCH = "patch.yaml"
 
 
 def write(fitted: Fitted, folder: Path) -> None:
-    """Write all files into a folder, each under a temporary name first.
+    """Write all files into a folder.
 
     Raises
     ------
     UsageError
         If the folder cannot be written.
     """
-    check_writable(folder)
-    for name, content in files(fitted).items():
-        part = folder / f".{name}.part"
-        try:
-            part.write_bytes(content)
-            part.replace(folder / name)
-        except OSError as error:
-            why = f"{folder / name}: cannot be written ({error.strerror or error}); make room and try again"
-            raise UsageError(why) from None
-        finally:
-            part.unlink(missing_ok=True)
+    write_files(folder, files(fitted))
     whole = folder / _whole(fitted)
     if whole.is_file() and read(whole)[0] is None:  # it names files that lie beside the circuit, not here
         whole.unlink()
@@ -62,20 +49,19 @@ def files(fitted: Fitted) -> dict[str, bytes]:
 
 def residuals(fitted: Fitted) -> bytes:
     """A line for each measured value, SI: column, time on the file's clock, measured, fitted, residual."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(("column", "channel", "unit", "time", "measured", "fitted", "residual"))
+    return as_csv(("column", "channel", "unit", "time", "measured", "fitted", "residual"), _residuals(fitted))
+
+
+def _residuals(fitted: Fitted) -> Iterator[tuple[Any, ...]]:
     for found in fitted.comparisons:
         trace = found.trace
-        head = (trace.column, trace.channel, si_unit(trace.dimension))
         for row in zip(trace.times, trace.values, found.fitted, found.residuals):
-            writer.writerow((*head, *(repr(float(number)) for number in row)))
-    return text.getvalue().encode()
+            yield (trace.column, trace.channel, si_unit(trace.dimension), *row)
 
 
 def summary_bytes(fitted: Fitted) -> bytes:
     """What ``fit.json`` holds."""
-    return (json.dumps(summary(fitted), indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return as_json(summary(fitted))
 
 
 def summary(fitted: Fitted) -> dict[str, Any]:
@@ -95,10 +81,10 @@ def summary(fitted: Fitted) -> dict[str, Any]:
         "parameters": {estimate.name: _estimate(estimate) for estimate in fitted.estimates},
         "offset": fit.offset_at(fitted.shares),
         "correlations": {
-            name: {other: _finite(value) for other, value in zip(names, row)}
+            name: {other: finite(value) for other, value in zip(names, row)}
             for name, row in zip(names, sure.correlations)
         },
-        "condition": _finite(sure.condition),
+        "condition": finite(sure.condition),
         "values": fit.size,
         "left_out": fit.left_out,
         "columns": {
@@ -111,7 +97,7 @@ def summary(fitted: Fitted) -> dict[str, Any]:
         },
         "searches": [
             {
-                "start": fit.values(end.start), "end": fit.values(end.shares), "cost": _finite(end.cost),
+                "start": fit.values(end.start), "end": fit.values(end.shares), "cost": finite(end.cost),
                 "runs": end.runs, "converged": end.converged, "failure": end.failure,
             }
             for end in fitted.ends
@@ -128,7 +114,3 @@ def _estimate(estimate: Estimate) -> dict[str, Any]:
         "low": estimate.low, "high": estimate.high, "deviation": estimate.deviation,
         "from": unknown.low, "to": unknown.high, "start": unknown.start,
     }  # fmt: skip
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None

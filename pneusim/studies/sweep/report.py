@@ -2,34 +2,31 @@
 
 from __future__ import annotations
 
-import csv
 import io
-import json
 from dataclasses import asdict
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 from pneusim.errors import UsageError
+from pneusim.results.plain import as_csv, as_json
 from pneusim.results.run import CAUTION
-from pneusim.results.store import check_writable
+from pneusim.results.store import write_files
 from pneusim.results.units import si_unit
 from pneusim.studies.sweep.result import Sweep, WorstCase
 
+PARQUET = "table.parquet"
+
 
 def write(sweep: Sweep, folder: Path) -> None:
-    """Write table and summary into a folder, each under a temporary name first."""
-    check_writable(folder)
-    for name, content in {"table.csv": table(sweep), "summary.json": summary_bytes(sweep)}.items():
-        part = folder / f".{name}.part"
-        try:
-            part.write_bytes(content)
-            part.replace(folder / name)
-        except OSError as error:
-            why = f"{folder / name}: cannot be written ({error.strerror or error}); make room and try again"
-            raise UsageError(why) from None
-        finally:
-            part.unlink(missing_ok=True)
+    """Write table and summary into a folder.
+
+    Raises
+    ------
+    UsageError
+        If they cannot be written.
+    """
+    write_files(folder, {"table.csv": table(sweep), "summary.json": summary_bytes(sweep)})
 
 
 def check_parquet() -> None:
@@ -46,39 +43,27 @@ def write_parquet(sweep: Sweep, folder: Path) -> Path:
     Raises
     ------
     UsageError
-        Without pyarrow.
+        Without pyarrow, or if it cannot be written.
     """
     check_parquet()
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    rows = sweep.rows()
-    file = folder / "table.parquet"
-    pq.write_table(pa.table({name: [row[name] for row in rows] for name in rows[0]} if rows else {}), file)
-    return file
+    rows, content = sweep.rows(), io.BytesIO()
+    pq.write_table(pa.table({name: [row[name] for row in rows] for name in rows[0]} if rows else {}), content)
+    write_files(folder, {PARQUET: content.getvalue()})
+    return folder / PARQUET
 
 
 def table(sweep: Sweep) -> bytes:
     """A line for each case, SI; a number has all its digits, what has no value is empty."""
     rows = sweep.rows()
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(rows[0] if rows else ["case"])
-    writer.writerows([_cell(value) for value in row.values()] for row in rows)
-    return text.getvalue().encode()
-
-
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return repr(float(value)) if isinstance(value, float) else str(value)
+    return as_csv(list(rows[0]) if rows else ["case"], (row.values() for row in rows))
 
 
 def summary_bytes(sweep: Sweep) -> bytes:
     """What ``summary.json`` holds."""
-    return (json.dumps(summary(sweep), indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return as_json(summary(sweep))
 
 
 def summary(sweep: Sweep) -> dict[str, Any]:

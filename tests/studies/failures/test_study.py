@@ -24,7 +24,7 @@ from pneusim.studies.failures.cycle import drive_cycle
 from pneusim.studies.failures.failure import Failure
 from pneusim.studies.failures.groups import consequence_in_words, grouped, percent
 from pneusim.studies.failures.pairs import pairs_of
-from pneusim.studies.failures.report import as_csv, rows, shown, summary
+from pneusim.studies.failures.report import rows, shown, summary, table
 from pneusim.studies.failures.study import Study, study
 from pneusim.studies.store import Store
 from tests.studies.failures.axle import circuit, of, single, whole
@@ -116,7 +116,7 @@ def test_an_interrupted_study_goes_on_where_it_was_and_comes_to_the_same(tmp_pat
     counting = Cut()
     resumed = few(Store(tmp_path / "cases"), counting)
     assert counting.computed == 2  # of the intact vehicle and three failures: two were there
-    assert as_csv(resumed) == as_csv(few())
+    assert table(resumed) == table(few())
     assert summary(resumed) == summary(few())
     again = Cut()
     few(Store(tmp_path / "cases"), again)
@@ -126,7 +126,7 @@ def test_an_interrupted_study_goes_on_where_it_was_and_comes_to_the_same(tmp_pat
 def test_threads_come_to_the_same_bytes() -> None:
     failures = [single()[name] for name in FEW]
     threads = study(circuit(), drive_cycle(circuit()), failures, executor=Threads(2))
-    assert as_csv(threads) == as_csv(few())
+    assert table(threads) == table(few())
 
 
 # ---- what fails
@@ -154,7 +154,7 @@ def test_an_intact_vehicle_that_cannot_run_ends_the_study() -> None:
 
 
 def test_the_table_has_a_row_a_failure_and_shares_of_every_wheel() -> None:
-    read = list(csv.DictReader(io.StringIO(as_csv(whole()).decode())))
+    read = list(csv.DictReader(io.StringIO(table(whole()).decode())))
     assert len(read) == len(whole().rows)
     by_id = {row["id"]: row for row in read}
     assert float(by_id["rod_l.blocked"]["braking left"]) == 0.0
