@@ -28,15 +28,24 @@ QUIET = "#5c6470"
 GRID = "#d9dde3"
 """Grid lines: decoration only."""
 
-PRESSURE = (
-    "#f7f0d7", "#edebcc", "#e2e6c3", "#d6e1bc", "#c9dcb6", "#bcd7b1", "#afd2ad", "#a2ccaa", "#94c7a8",
-    "#86c2a6", "#78bca6", "#6ab6a5", "#5db0a5", "#4faaa6", "#41a4a6", "#349da6", "#2796a7", "#1a8fa7",
-    "#0e88a7", "#0580a7", "#0579a6", "#0c71a5", "#1569a4", "#1d61a2", "#24599f", "#2b509c", "#304898",
-    "#353f94", "#39368f", "#3c2d89", "#3f2483", "#40197c", "#420c74",
-)  # fmt: skip
-"""Pressure from empty to full: sand, green, teal, blue, violet in equal steps of OKLab, ever darker.
+PRESSURES = {
+    "light": (
+        "#f7f0d7", "#edebcc", "#e2e6c3", "#d6e1bc", "#c9dcb6", "#bcd7b1", "#afd2ad", "#a2ccaa", "#94c7a8",
+        "#86c2a6", "#78bca6", "#6ab6a5", "#5db0a5", "#4faaa6", "#41a4a6", "#349da6", "#2796a7", "#1a8fa7",
+        "#0e88a7", "#0580a7", "#0579a6", "#0c71a5", "#1569a4", "#1d61a2", "#24599f", "#2b509c", "#304898",
+        "#353f94", "#39368f", "#3c2d89", "#3f2483", "#40197c", "#420c74",
+    ),
+    "dark": (
+        "#443d24", "#474326", "#494a29", "#4a512c", "#4a5731", "#495e37", "#47653e", "#436c46", "#3f734f",
+        "#3a7a5a", "#368065", "#318671", "#2c8c7d", "#289289", "#269796", "#279ca2", "#2da0ae", "#39a4ba",
+        "#46a8c5", "#53abd0", "#60aeda", "#6db2e3", "#7bb5ec", "#89b7f3", "#97bafa", "#a5befd", "#b3c1fe",
+        "#bfc5ff", "#cbcafe", "#d5cffe", "#e0d4ff", "#e9daff", "#f1e0ff",
+    ),
+}  # fmt: skip
+"""Pressure from empty to full on each ground: sand, green, teal, blue, violet in equal steps of OKLab, ever darker on a
+light ground, ever brighter on a dark one: full lines stand out most.
 
-The lightest and the darkest of them do not stand out from every ground by themselves: lines have a casing in ink.
+The first and the last of them do not stand out from every ground by themselves: lines have a casing.
 """
 
 GROUNDS = {
@@ -46,7 +55,7 @@ GROUNDS = {
     },
     "dark": {
         "ink": "#eef1f5", "paper": "#12161d", "body": "#1f2630", "edge": "#56616f", "axle": "#3a4451",
-        "quiet": "#b3bdc9", "fault": "#ff8178", "focus": "#8cbcff", "casing": "#8d99a8",
+        "quiet": "#b3bdc9", "fault": "#ff8178", "focus": "#8cbcff", "casing": "#717c8a",
     },
 }  # fmt: skip
 """Colours of the schematic on a light and on a dark ground; scene.css has the same."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -47,6 +48,26 @@ def test_wheels_say_what_their_brakes_do(separation: Player) -> None:
     assert words(separation, "tractor.front_left") == []
     separation.seek(0.5)
     assert words(separation, WHEELS[0]) == ["held off"]
+
+
+def test_a_spring_with_less_than_half_of_its_force_drags(separation: Player) -> None:
+    """Its brake begins to be pressed at 1.70 s and has 5.3 kN in the end."""
+    separation.seek(1.8)
+    assert words(separation, WHEELS[0]) == ["drags"]
+    separation.seek(2.4)
+    assert words(separation, WHEELS[0]) == ["SPRING"]
+
+
+def test_on_a_dark_ground_a_full_line_is_the_brighter_one(replayed: Callable[..., Player]) -> None:
+    """The feed of a reservoir against the control line, which is empty until the pedal is pressed."""
+    bright = {}
+    for ground in ("light", "dark"):
+        player = replayed("separation", fragment=f"t=0.5&ground={ground}")
+        for name in ("l-supply_line", "l-control_line"):
+            colour = style(player, name, ".core.start", "stroke")
+            bright[ground, name] = sum(map(int, re.findall(r"\d+", colour)[:3]))
+    assert bright["light", "l-supply_line"] < bright["light", "l-control_line"]
+    assert bright["dark", "l-supply_line"] > bright["dark", "l-control_line"]
 
 
 def test_lines_tell_pressure_by_colour_and_by_width(separation: Player) -> None:

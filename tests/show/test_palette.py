@@ -87,20 +87,33 @@ def seen(colour, vision):
     return oklab(np.array(VISIONS[vision]) @ linear(colour))
 
 
-def test_pressure_has_33_colours_in_equal_steps():
-    colours = [seen(colour, "normal") for colour in palette.PRESSURE]
+@pytest.mark.parametrize("ground", palette.GROUNDS)
+def test_pressure_has_33_colours_in_equal_steps(ground):
+    colours = [seen(colour, "normal") for colour in palette.PRESSURES[ground]]
     steps = [np.linalg.norm(b - a) for a, b in pairwise(colours)]
     assert len(colours) == 33
     assert min(steps) >= 0.8 * max(steps)  # colours are whole numbers of 255
 
 
+@pytest.mark.parametrize("ground", palette.GROUNDS)
 @pytest.mark.parametrize("vision", VISIONS)
-def test_more_pressure_is_darker_and_a_quarter_of_a_quarter_is_seen(vision):
-    colours = [seen(colour, vision) for colour in palette.PRESSURE]
-    assert all(b[0] < a[0] for a, b in pairwise(colours))
+def test_more_pressure_stands_out_more_and_a_quarter_of_a_quarter_is_seen(vision, ground):
+    """It is ever darker on a light ground, ever brighter on a dark one."""
+    further = -1 if ground == "light" else 1
+    colours = [seen(colour, vision) for colour in palette.PRESSURES[ground]]
+    assert all(further * (b[0] - a[0]) > 0 for a, b in pairwise(colours))
     nine = colours[::4]
     assert min(np.linalg.norm(b - a) for a, b in pairwise(nine)) >= 0.045
-    assert nine[0][0] - nine[-1][0] >= 0.55
+    assert further * (nine[-1][0] - nine[0][0]) >= 0.55
+
+
+@pytest.mark.parametrize("ground", palette.GROUNDS)
+@pytest.mark.parametrize("on", ["paper", "body"])
+def test_full_lines_are_what_stands_out_most_of_lines(on, ground):
+    colours = palette.GROUNDS[ground]
+    empty, full = (contrast(palette.PRESSURES[ground][k], colours[on]) for k in (0, -1))
+    assert full >= 7.0
+    assert full > max(empty, contrast(colours["casing"], colours[on]) if ground == "dark" else 0.0)
 
 
 @pytest.mark.parametrize("ground", palette.GROUNDS)
@@ -114,10 +127,11 @@ def test_the_schematic_stands_out_from_its_ground(ground, on):
     assert contrast(colours["ink"], colours["axle"]) >= 4.5  # what is said on a wheel
 
 
-def test_numbers_in_vessels_stand_out_from_their_pressure():
-    """Large bold text: dark up to 45 % of the full scale, then light."""
-    for level, colour in enumerate(palette.PRESSURE):
-        sign = palette.GROUNDS["light"]["paper" if level / 32 > 0.45 else "ink"]
+@pytest.mark.parametrize("ground", palette.GROUNDS)
+def test_numbers_in_vessels_stand_out_from_their_pressure(ground):
+    """Large bold text: in ink up to 45 % of the full scale, then in the colour of paper."""
+    for level, colour in enumerate(palette.PRESSURES[ground]):
+        sign = palette.GROUNDS[ground]["paper" if level / 32 > 0.45 else "ink"]
         assert contrast(sign, colour) >= 3.0
 
 

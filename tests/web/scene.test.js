@@ -39,8 +39,7 @@ test("more pressure is a wider line, whatever its kind; no value is thin", () =>
 });
 
 test("colours run from the first to the last", () => {
-  const scale = { colours: ["a", "b", "c"], number: String };
-  assert.deepEqual([0, 0.5, 1].map((share) => colour(scale, share)), ["a", "b", "c"]);
+  assert.deepEqual([0, 0.5, 1].map(colour), ["var(--p0)", "var(--p16)", "var(--p32)"]);
 });
 
 test("a mark of a run that is shifted stands from its very event on, and is gone from its very end on", () => {
@@ -86,7 +85,7 @@ function part(dataset) {
  */
 function set(dataset, share) {
   const one = part(dataset);
-  setter(/** @type {any} */ (one), { colours: [], number: String })(share, 0);
+  setter(/** @type {any} */ (one), String)(share, 0);
   return one.attributes;
 }
 

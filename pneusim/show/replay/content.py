@@ -77,7 +77,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
         "limits_of_model": in_short(),
         "units": units,
         "beside": together,
-        "palette": {"pressure": list(palette.PRESSURE), "curves": list(palette.LINES)},
+        "palette": {"curves": list(palette.LINES)},
         "quantities": quantities(dimensions, units),
         "pressure_top": pressure_top((one[name] for one in shown for name in _finite(one)), units),
         "runs": told,

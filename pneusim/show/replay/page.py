@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
@@ -9,6 +10,7 @@ from pathlib import Path
 
 from pneusim.results.run import Run
 from pneusim.show import html
+from pneusim.show.palette import PRESSURES
 from pneusim.show.replay import content
 from pneusim.show.written import written
 
@@ -60,8 +62,18 @@ def replay(run: Run, other: Run | None = None, units: str = "si") -> Page:
     """
     data, drawings = content.document(run, other, units)
     title = str(data["title"])
-    style = web_file("scene.css") + web_file("page.css")
+    style = _pressures() + web_file("scene.css") + web_file("page.css")
     return Page(title, html.document(f"{title} - replay", _body(data, drawings), style, web_modules(MAIN)))
+
+
+def _pressures() -> str:
+    """Colours of pressures from empty to full, on paper and on each ground."""
+
+    def rule(selector: str, colours: Sequence[str]) -> str:
+        return f"{selector} {{ {' '.join(f'--p{k}: {colour};' for k, colour in enumerate(colours))} }}\n"
+
+    dark = rule('html[data-ground="dark"] .pneusim', PRESSURES["dark"])
+    return rule(".pneusim", PRESSURES["light"]) + f"@media screen {{\n{dark}}}\n"
 
 
 def _body(data: dict[str, object], drawings: list[str]) -> str:

@@ -101,15 +101,6 @@ POSES: dict[str, tuple[Pose, ...]] = {
 
 OTHERS = _VALVE
 
-WHEEL = (
-    Pose("braked", "pushrod_force", 100.0, 200.0),
-    Pose("service", "service_pressure", 30e3, 60e3),
-    Pose("spring", "spring_travel", 0.002, 0.004),
-    Pose("caged", "caged"),
-)
-"""Of the wheel beside a brake chamber: braked from 100 N of pushrod force; by the service diaphragm from 30 kPa, by the
-spring from 2 mm of its travel.  Small enough to be seen early, large enough that nothing at rest shows."""
-
 PORTS: dict[str, dict[str, str]] = {
     "treadle": {"21": "primary_pressure", "22": "secondary_pressure"},
     "chamber": {"11": "service_pressure"},

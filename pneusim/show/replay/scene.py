@@ -10,7 +10,8 @@ from pneusim.circuit.circuit import Circuit, Vehicle
 from pneusim.parts.registry import part
 from pneusim.show.replay.course import along, split
 from pneusim.show.replay.damage import marks
-from pneusim.show.replay.poses import OTHERS, POSES, PRESSED, WHEEL, Pose, pressure_at
+from pneusim.show.replay.poses import OTHERS, POSES, PRESSED, Pose, pressure_at
+from pneusim.show.replay.wheels import wheel
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.place import CELL
 from pneusim.show.schematic.render import Point, component_group, line_group, outline, path_of, signal_group
@@ -64,7 +65,7 @@ def actors(circuit: Circuit, layout: Layout, channels: Collection[str]) -> list[
         ball = _ball(circuit, layout, node, known)
         made += [ball] if ball else _actors(f"c-{node.name}", node, _poses(node, layout), known)
         if node.is_brake:
-            made += _actors(f"w-{node.name}", node, WHEEL, known)
+            made += _actors(f"w-{node.name}", node, wheel(circuit.components[node.name]), known)
     return made
 
 

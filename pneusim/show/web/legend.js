@@ -20,13 +20,13 @@ const LARGER = 1.5;
  */
 export function legend(doc, top, what = "") {
   const { pressure } = doc.quantities;
-  const scale = { colours: doc.palette.pressure, number: (/** @type {number} */ value) => number(value, pressure) };
+  const written = (/** @type {number} */ value) => number(value, pressure);
   return make("ul", { class: "legend" },
-    item(pressures(scale, top), `${pressure?.symbol ?? ""}${what}`),
-    item(line("pilot", scale), "control line"), item(line("hose", scale), "hose"), item(noData(), "no value"),
+    item(pressures(written, top), `${pressure?.symbol ?? ""}${what}`),
+    item(line("pilot"), "control line"), item(line("hose"), "hose"), item(noData(), "no value"),
     item(signal(), "signal"), item(squares("passes"), "passes"), item(squares("vents"), "vents"), item(squares("holds"), "holds"),
-    item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring", "spring"), "spring applied"),
-    item(wheel("is-braked is-service is-spring", "both"), "both at once"), item(wheel("is-sprung", "held"), "spring held off by air"),
+    item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring is-firm", "spring"), "spring applied"),
+    item(wheel("is-braked is-service is-spring is-firm", "both"), "both at once"), item(wheel("is-braked", "drags"), "a spring below half of its force, or little air"), item(wheel("is-sprung", "held"), "spring held off by air"),
     item(warning(), "warns"),
     ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
 }
@@ -49,14 +49,14 @@ function picture(width, height, ...children) {
 }
 
 /**
- * @param {import("poses").Scale} scale
+ * @param {import("poses").Written} written
  * @param {number} top
  */
-function pressures(scale, top) {
+function pressures(written, top) {
   const pieces = Array.from({ length: SAMPLES }, (_, n) => {
     const share = n / (SAMPLES - 1);
-    const text = draw("text", { class: "mark", x: 4 + LONG * (n + 0.5), y: 32 }, scale.number(share * top));
-    return draw("g", {}, ...stroke(false, share, 4 + LONG * n, LONG - 2, scale, WIDTHS.casing), text);
+    const text = draw("text", { class: "mark", x: 4 + LONG * (n + 0.5), y: 32 }, written(share * top));
+    return draw("g", {}, ...stroke(false, share, 4 + LONG * n, LONG - 2, WIDTHS.casing), text);
   });
   return picture(8 + SAMPLES * LONG, 36, ...pieces);
 }
@@ -66,23 +66,19 @@ function pressures(scale, top) {
  * @param {number} share
  * @param {number} x
  * @param {number} long
- * @param {import("poses").Scale} scale
  * @param {number} beside
  */
-function stroke(pilot, share, x, long, scale, beside) {
+function stroke(pilot, share, x, long, beside) {
   const d = `M${x},10 h${long}`;
   const width = LARGER * coreWidth(pilot, share);
   const core = draw("path", { class: "core", d, "stroke-width": width });
-  core.style.stroke = colour(scale, share);
+  core.style.stroke = colour(share);
   return [draw("g", { class: `line${pilot ? " pilot" : ""}` }, draw("path", { class: "casing", d, "stroke-width": width + LARGER * 2 * beside }), core)];
 }
 
-/**
- * @param {"pilot" | "hose"} kind
- * @param {import("poses").Scale} scale
- */
-function line(kind, scale) {
-  return picture(54, 20, ...stroke(kind === "pilot", 0.6, 2, 50, scale, kind === "hose" ? WIDTHS.hose : WIDTHS.casing));
+/** @param {"pilot" | "hose"} kind */
+function line(kind) {
+  return picture(54, 20, ...stroke(kind === "pilot", 0.6, 2, 50, kind === "hose" ? WIDTHS.hose : WIDTHS.casing));
 }
 
 function noData() {

@@ -3,32 +3,29 @@
 
 import { draw } from "dom";
 
-/**
- * @typedef {object} Scale
- * @property {string[]} colours  from empty to full
- * @property {(value: number) => string} number  a pressure [Pa] in the units of the page, without their sign
- */
-
+/** @typedef {(value: number) => string} Written  a pressure [Pa] in the units of the page, without their sign */
 /** @typedef {(share: number, value: number) => void} Setter  share 0..1, NaN where there is no value */
 
 /** Widths of the core of a line, empty and full, and of the casing beside it [drawing units]. */
 export const WIDTHS = { working: [1.6, 6], pilot: [1.6, 4.6], casing: 1.3, hose: 2.3 };
 
 /** What is said on wheels, by class. */
-export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", caged: "CAGED", held: "held off", moving: "moving" };
+export const WORDS = { service: "SERVICE", spring: "SPRING", both: "BOTH", drags: "drags", caged: "CAGED", held: "held off", moving: "moving" };
 
 /** The sign of a warning, beside a symbol that may give one. */
 export function alarm() {
   return draw("g", { class: "alarm" }, draw("path", { class: "triangle", d: "M48,-22 L68,12 H28 Z" }), draw("path", { d: "M48,-11 V1 M48,6 V8" }));
 }
 
+/** Steps of colours of pressures, as many as can be told apart. */
+export const STEPS = 32;
+
 /**
- * Colour of a pressure.
- * @param {Scale} scale
+ * Colour of a pressure, by its name in the style sheet: each ground has its own.
  * @param {number} share
  */
-export function colour({ colours }, share) {
-  return colours[Math.round(share * (colours.length - 1))];
+export function colour(share) {
+  return `var(--p${Math.round(share * STEPS)})`;
 }
 
 /**
@@ -51,16 +48,16 @@ function numbers(text) {
 
 /**
  * @param {SVGElement} part
- * @param {Scale} scale
+ * @param {Written} written
  * @returns {Setter}
  */
-export function setter(part, scale) {
+export function setter(part, written) {
   const { move, turn, grow, stretch } = part.dataset;
-  if (part.classList.contains("core")) return core(part, scale);
+  if (part.classList.contains("core")) return core(part);
   if (part.classList.contains("value")) {
     return (share, value) => {
-      part.textContent = Number.isNaN(share) ? "" : scale.number(value);
-      part.classList.toggle("light", share > 0.45);
+      part.textContent = Number.isNaN(share) ? "" : written(value);
+      part.classList.toggle("high", share > 0.45);
     };
   }
   /** @type {Setter[]} */
@@ -91,23 +88,21 @@ export function setter(part, scale) {
 /**
  * A room that is filled with the colour of its pressure.
  * @param {SVGElement} part
- * @param {Scale} scale
  * @returns {Setter}
  */
-export function filler(part, scale) {
+export function filler(part) {
   return (share) => {
     part.classList.toggle("nodata", Number.isNaN(share));
-    part.style.fill = Number.isNaN(share) ? "" : colour(scale, share);
+    part.style.fill = Number.isNaN(share) ? "" : colour(share);
   };
 }
 
 /**
  * Half a line: colour and width tell its pressure, and its casing goes along.
  * @param {SVGElement} part
- * @param {Scale} scale
  * @returns {Setter}
  */
-function core(part, scale) {
+function core(part) {
   const group = /** @type {SVGElement} */ (part.closest(".line"));
   const half = part.classList.contains("end") ? "end" : "start";
   const casing = /** @type {SVGElement} */ (group.querySelector(`.casing.${half}`));
@@ -115,7 +110,7 @@ function core(part, scale) {
   const beside = 2 * (group.classList.contains("hose") ? WIDTHS.hose : WIDTHS.casing);
   return (share) => {
     part.classList.toggle("nodata", Number.isNaN(share));
-    part.style.stroke = Number.isNaN(share) ? "" : colour(scale, share);
+    part.style.stroke = Number.isNaN(share) ? "" : colour(share);
     const width = coreWidth(pilot, share);
     part.style.strokeWidth = width.toFixed(1);
     casing.style.strokeWidth = (width + beside).toFixed(1);

@@ -4,7 +4,7 @@
 import { Damage } from "damage";
 import { draw } from "dom";
 import { Picker } from "picker";
-import { WORDS, alarm, filler, setter } from "poses";
+import { STEPS, WORDS, alarm, filler, setter } from "poses";
 import { number } from "units";
 
 export { legend } from "legend";
@@ -14,9 +14,6 @@ export { legend } from "legend";
  * @typedef {import("./types").Read} Read
  */
 
-/** Steps that a value is shown in, as many as colours can tell apart: nothing is touched before it is a step on. */
-const STEPS = 32;
-
 /** Numbers are written so often while time runs [ms]: nobody reads faster. */
 const PAUSE = 100;
 
@@ -25,7 +22,7 @@ export class Scene {
    * @param {Element} host
    * @param {HTMLTemplateElement} template  holds the drawing
    * @param {Pick<import("./types").RunDoc, "actors" | "marks">} run
-   * @param {Pick<import("./types").ReplayDoc, "palette" | "quantities">} doc
+   * @param {Pick<import("./types").ReplayDoc, "quantities">} doc
    * @param {number} top  the pressure, or the difference of pressures, that is drawn full [Pa]
    */
   constructor(host, template, run, doc, top) {
@@ -34,14 +31,14 @@ export class Scene {
     this.svg = svg;
     this.top = top;
     const { pressure } = doc.quantities;
-    /** @type {import("poses").Scale} */
-    this.scale = { colours: doc.palette.pressure, number: (value) => number(value, pressure) };
+    /** @type {import("poses").Written} */
+    this.number = (value) => number(value, pressure);
     /** Step of pressures that are written [Pa]. */
     this.written = pressure ? pressure.factor * 10 ** -pressure.digits : 1;
     /** @type {Map<string, SVGElement>} */
     this.elements = new Map([.../** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll("[data-id]"))].map((one) => [one.dataset.id ?? "", one]));
     for (const [id, element] of this.elements) if (id.startsWith("w-")) this.#word(element);
-    for (const part of /** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll(".core"))) setter(part, this.scale)(NaN, NaN);
+    for (const part of /** @type {NodeListOf<SVGElement>} */ (svg.querySelectorAll(".core"))) setter(part, this.number)(NaN, NaN);
     this.roles = this.#roles(run.actors);
     for (const { element, pose } of run.actors) {
       if (pose === "spring") this.elements.get(element)?.classList.add("is-sprung");
@@ -186,7 +183,7 @@ export class Scene {
     const parts = element.classList.contains("line") ? found.filter((part) => part.classList.contains("core")) : found;
     const pressure = high === null;
     /** @type {import("poses").Setter[]} */
-    const setters = parts.map((part) => (pressure && part.classList.contains("fill") ? filler(part, this.scale) : setter(part, this.scale)));
+    const setters = parts.map((part) => (pressure && part.classList.contains("fill") ? filler(part) : setter(part, this.number)));
     setters.push((share) => {
       for (const one of [element, ...parts]) one.classList.toggle(one === element ? `is-${pose}` : "on", share >= 1 / STEPS);
     });

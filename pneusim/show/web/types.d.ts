@@ -29,7 +29,7 @@ export interface RunDoc {
 
 export interface ReplayDoc {
   title: string; caution: string; limits_of_model: string; units: string; beside: string;
-  palette: { pressure: string[]; curves: string[]; fault: string };
+  palette: { curves: string[] };
   quantities: Record<string, Quantity>; pressure_top: number; runs: RunDoc[];
 }
 

@@ -17,7 +17,8 @@ from pneusim.parts.registry import part, part_types
 from pneusim.reading import load_text
 from pneusim.show.replay import scene
 from pneusim.show.replay.course import along, split
-from pneusim.show.replay.poses import ANY, PORTS, POSES, WHEEL
+from pneusim.show.replay.poses import ANY, PORTS, POSES
+from pneusim.show.replay.wheels import half_pressure
 from pneusim.show.schematic.layout import lay_out
 from pneusim.show.schematic.sheet import sheet
 from pneusim.show.schematic.symbols.registry import DRAWINGS
@@ -108,8 +109,19 @@ def test_a_spring_brake_shows_its_rooms_and_its_wheel():
     assert brake["stroke"]["channel"] == "trailer.axle1_left.stroke"
     assert brake["holdoff"]["high"] is None
     wheel = shown("tractor-semitrailer", "w-trailer.axle1_left")
-    assert set(wheel) == {pose.name for pose in WHEEL}
-    assert "spring" not in shown("tractor-semitrailer", "w-tractor.front_left")
+    assert set(wheel) == {"braked", "service", "spring", "firm", "caged"}
+    assert not {"spring", "firm"} & set(shown("tractor-semitrailer", "w-tractor.front_left"))
+
+
+def test_a_spring_presses_firmly_below_the_hold_off_pressure_that_takes_half_of_its_force():
+    """Its share of its own force, from the balance of the piston, is a half there."""
+    given = {"size": "24/30", "spring_force": 8000.0, "spring_rate": 50e3, "free_stroke": 0.02, "spring_area": 0.02}
+    made = part("spring_brake_actuator")(**given)
+    alone = 8000.0 - 50e3 * 0.02
+    assert alone - 0.02 * half_pressure(made) == pytest.approx(0.5 * alone)
+    firm = shown("tractor-semitrailer", "w-trailer.axle1_left")["firm"]
+    assert firm["channel"] == "trailer.axle1_left.spring_pressure"
+    assert firm["low"] > firm["high"] > 100e3  # shown below it
 
 
 def test_a_foot_valve_shows_both_sections_and_the_treadle():
