@@ -37,10 +37,10 @@ def command(
     from pneusim.cli.cases import watched
     from pneusim.cli.warmup import compile_engine
     from pneusim.results.store import check_writable
-    from pneusim.studies.fit.file import find_fit, load_fit
+    from pneusim.studies.fit.file import FITS, load_fit
     from pneusim.studies.fit.fit import fit
 
-    path = find_fit(file)
+    path = FITS.find(file)
     read = load_fit(path, measured)
     folder = output or Path("results") / path.stem
     check_writable(folder)

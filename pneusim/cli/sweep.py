@@ -39,11 +39,11 @@ def command(
     from pneusim.cli.cases import watched
     from pneusim.cli.warmup import compile_engine
     from pneusim.results.store import check_writable
-    from pneusim.studies.sweep.file import find_study, load_study
+    from pneusim.studies.sweep.file import STUDIES, load_study
     from pneusim.studies.sweep.report import check_parquet
     from pneusim.studies.sweep.sweep import sweep
 
-    path = find_study(study)
+    path = STUDIES.find(study)
     read = load_study(path)
     folder = output or Path("results") / path.stem
     if parquet:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from pneusim.errors import InvalidFile, UsageError
-from pneusim.studies.sweep.file import find_study, load_study, shipped_studies
+from pneusim.studies.sweep.file import STUDIES, load_study
 from pneusim.studies.sweep.parameter import Spread
 from pneusim.studies.sweep.plans import Plan
 from tests.studies.sweeps import LIMITS, study
@@ -75,6 +75,8 @@ parameters:
         ("Big: {of: tank.volume, tolerance: 5 %}", "6:3 N01 "),
         ("x: {of: [tank.volume, tank.pressure], from: 1 L, to: 2 L}", "6:12 U03 .*cannot vary alike"),
         ("ambient.temperature: {tolerance: 5 degC}", "6:36 U03 .*write it in K"),
+        ("status: {of: tank.volume, tolerance: 5 %}", "6:3 N02 'status' is the name of a column that every table has"),
+        ("half: {of: tank.volume, tolerance: 5 %}", "6:3 N02 'half' is the name of a measure"),
     ],
 )  # fmt: skip
 def test_mistakes_of_parameters(text, told):
@@ -123,6 +125,19 @@ def test_mistakes_of_limits_are_those_of_circuit_files():
     assert "U03" in faults(rest=LIMITS.replace("0.45 s", "0.45 bar"))[0]
 
 
+def test_without_measures_and_limits_those_of_the_scenario_are_taken_and_else_none(tmp_path):
+    file = tmp_path / "s.yaml"
+    head = "pneusim: 1\ncircuit: rigid-truck\nscenario: full_application\nplan: grid\n"
+    head += "parameters: {rear_relay.crack: {tolerance: 10 %}}\n"
+    file.write_text(head)
+    usual = load_study(file)
+    assert usual.limits == usual.circuit.scenarios["full_application"].expectations != ()
+    assert {limit.measure for limit in usual.limits} <= set(usual.measures)
+    file.write_text(head + "measure: [primary.lowest]\n")
+    asked = load_study(file)
+    assert (asked.measures, asked.limits) == (("primary.lowest",), ())
+
+
 def test_all_mistakes_are_told_at_once():
     wrong = "parameters:\n  a.b: {tolerance: 5 %}\n  tank.volume: {}\n"
     assert len(faults(parameters=wrong, plan="plan: nothing")) == 3
@@ -159,11 +174,11 @@ def test_a_begin_value_is_varied_where_it_counts(tmp_path):
     assert begins == pytest.approx([6.74e5, 7.24e5, 7.74e5])
 
 
-@pytest.mark.parametrize("name", shipped_studies())
+@pytest.mark.parametrize("name", STUDIES.shipped())
 def test_shipped_studies_can_be_read(name):
     assert load_study(name).size > 10
 
 
 def test_a_study_that_is_not_there():
     with pytest.raises(UsageError, match=r"'truck-tolerances' is meant\?"):
-        find_study("truck-tolerance")
+        STUDIES.find("truck-tolerance")

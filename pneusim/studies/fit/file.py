@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from pneusim.circuit.circuit import Circuit
-from pneusim.circuit.scenario import Scenario
-from pneusim.errors import UsageError
-from pneusim.reading.context import Context
-from pneusim.reading.documents import Document, Library, check_version
-from pneusim.reading.faults import Faults, listed, nearest
+from pneusim.reading.documents import Document, Library
+from pneusim.reading.faults import Faults
 from pneusim.reading.fields import Fields, quantity_of, within
-from pneusim.reading.shipped import shipped_folder
 from pneusim.reading.tree import Entry, MapNode, Scalar
+from pneusim.studies.file import Reader, Shelf, opened
 from pneusim.studies.fit.measured import Measured, MeasuredReader
 from pneusim.studies.fit.problem import CONFIDENCE, OFFSET, RTOL, STARTS, Fit
 from pneusim.studies.fit.unknown import Unknown
-from pneusim.studies.sweep.file import context_of, named_circuit, named_scenario, with_variant
 from pneusim.studies.sweep.parameter import Parameter
 from pneusim.studies.sweep.parameter_file import ParameterReader
 
@@ -27,31 +23,7 @@ _BOUNDS, _BESIDE = ("from", "to"), ("of", "start")
 _LEAST_RTOL, _MOST_RTOL = 1e-9, 1e-3
 MOST_STARTS = 1000
 
-
-def shipped_fits() -> dict[str, Path]:
-    """Name to file of every fit that comes with the package."""
-    folder = shipped_folder()
-    files = sorted((folder / "studies" / "fits").glob("*.yaml")) if folder else ()
-    return {path.stem: path for path in files}
-
-
-def find_fit(name: str | Path) -> Path:
-    """File of a fit: the path as given if it exists, else the shipped fit of that name.
-
-    Raises
-    ------
-    UsageError
-        If there is neither; it names the nearest.
-    """
-    path, known = Path(name), shipped_fits()
-    if path.is_file():
-        return path
-    stem = str(name).removesuffix(".yaml")
-    if stem in known:
-        return known[stem]
-    near = nearest(stem, known)
-    hint = f"{near!r} is meant?" if near else f"shipped fits: {listed(known)}"
-    raise UsageError(f"there is no fit file {str(name)!r} and no shipped fit of that name; {hint}")
+FITS = Shelf("studies/fits", "fit", "fits")
 
 
 def load_fit(path: str | Path, measured: str | Path | None = None) -> Fit:
@@ -70,7 +42,7 @@ def load_fit(path: str | Path, measured: str | Path | None = None) -> Fit:
     """
     faults = Faults()
     library = Library(faults)
-    return _fit(library.open(find_fit(path)), library, faults, measured)
+    return _fit(library.open(FITS.find(path)), library, faults, measured)
 
 
 def load_fit_text(text: str, name: str = "fit", circuit: Circuit | None = None, measured: str | Path = "") -> Fit:
@@ -89,31 +61,16 @@ def _fit(
     document: Document | None, library: Library, faults: Faults, measured: str | Path | None,
     circuit: Circuit | None = None,
 ) -> Fit:  # fmt: skip
-    faults.raise_errors()
+    reader = _Reader(*opened(document, library, faults, _REQUIRED, _OPTIONAL, circuit))
     assert document is not None
-    fields = Fields(document.root, faults, _REQUIRED, _OPTIONAL, missing_at=document.root.place)
-    check_version(fields)
-    circuit = circuit or named_circuit(fields, document, library)
-    scenario = named_scenario(fields, circuit) if circuit else None
-    if circuit is None or scenario is None:
-        faults.raise_errors()
-        raise AssertionError("a fit without a circuit has a fault")
-    circuit = with_variant(fields, circuit)
-    reader = _Reader(fields, circuit, scenario, context_of(circuit, faults))
     made = reader.fit(document, None if measured is None else Path(measured))
     faults.raise_errors()
     assert made is not None
     return made
 
 
-@dataclass
-class _Reader:
-    """Reads what stands in a fit file, once its circuit and scenario are known."""
-
-    fields: Fields
-    circuit: Circuit
-    scenario: Scenario
-    context: Context
+class _Reader(Reader):
+    """Reads what stands in a fit file."""
 
     def fit(self, document: Document, measured: Path | None) -> Fit | None:
         """The whole fit; None if something is at fault."""

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from pneusim.circuit.automatic import AUTOMATIC
 from pneusim.circuit.circuit import Circuit
-from pneusim.circuit.scenario import Expectation, Measure, Scenario
-from pneusim.errors import InvalidFile, UsageError
-from pneusim.parts.registry import part
-from pneusim.reading import apply_changes, read
-from pneusim.reading.context import Context, Draft
-from pneusim.reading.documents import Document, Library, check_version
-from pneusim.reading.faults import Faults, listed, meant, nearest
+from pneusim.circuit.scenario import Expectation, Measure
+from pneusim.reading.documents import Document, Library
+from pneusim.reading.faults import Faults, nearest
 from pneusim.reading.fields import Fields
 from pneusim.reading.measures import read_expectations, read_measures
-from pneusim.reading.shipped import shipped_folder
 from pneusim.reading.tree import ListNode, MapNode, Scalar
+from pneusim.studies.file import Reader, Shelf, opened
+from pneusim.studies.sweep.parameter import Parameter
 from pneusim.studies.sweep.parameter_file import ParameterReader
 from pneusim.studies.sweep.plans import GRID, INDICES, KINDS, LIST, MOST_CASES, SOBOL, Plan
+from pneusim.studies.sweep.result import COLUMNS
 from pneusim.studies.sweep.study import CONFIDENCE, INTERVALS, RTOL, WILSON, Study, Worst
 
 _REQUIRED = ("pneusim", "circuit", "scenario", "parameters", "plan")
@@ -27,31 +26,7 @@ _OPTIONAL = ("title", "about", "variant", "measure", "expect", "rtol", "worst", 
 _LEAST_RTOL, _MOST_RTOL = 1e-10, 1e-2
 MOST_SEARCHED = 100_000
 
-
-def shipped_studies() -> dict[str, Path]:
-    """Name to file of every study that comes with the package."""
-    folder = shipped_folder()
-    files = sorted((folder / "studies").glob("*.yaml")) if folder else ()
-    return {path.stem: path for path in files}
-
-
-def find_study(name: str | Path) -> Path:
-    """File of a study: the path as given if it exists, else the shipped study of that name.
-
-    Raises
-    ------
-    UsageError
-        If there is neither; it names the nearest.
-    """
-    path, known = Path(name), shipped_studies()
-    if path.is_file():
-        return path
-    stem = str(name).removesuffix(".yaml")
-    if stem in known:
-        return known[stem]
-    near = nearest(stem, known)
-    hint = f"{near!r} is meant?" if near else f"shipped studies: {listed(known)}"
-    raise UsageError(f"there is no study file {str(name)!r} and no shipped study of that name; {hint}")
+STUDIES = Shelf("studies", "study", "studies")
 
 
 def load_study(path: str | Path) -> Study:
@@ -64,7 +39,7 @@ def load_study(path: str | Path) -> Study:
     """
     faults = Faults()
     library = Library(faults)
-    return _study(library.open(find_study(path)), library, faults)
+    return _study(library.open(STUDIES.find(path)), library, faults)
 
 
 def load_study_text(text: str, name: str = "study", circuit: Circuit | None = None) -> Study:
@@ -80,87 +55,15 @@ def load_study_text(text: str, name: str = "study", circuit: Circuit | None = No
 
 
 def _study(document: Document | None, library: Library, faults: Faults, circuit: Circuit | None = None) -> Study:
-    faults.raise_errors()
+    reader = _Reader(*opened(document, library, faults, _REQUIRED, _OPTIONAL, circuit))
     assert document is not None
-    fields = Fields(document.root, faults, _REQUIRED, _OPTIONAL, missing_at=document.root.place)
-    check_version(fields)
-    circuit = circuit or named_circuit(fields, document, library)
-    scenario = named_scenario(fields, circuit) if circuit else None
-    if circuit is None or scenario is None:
-        faults.raise_errors()
-        raise AssertionError("a study without a circuit has a fault")
-    circuit = with_variant(fields, circuit)
-    made = _Reader(fields, circuit, scenario, context_of(circuit, faults)).study(Path(document.file).stem)
+    made = reader.study(Path(document.file).stem)
     faults.raise_errors()
     return replace(made, source=document.file)
 
 
-def context_of(circuit: Circuit, faults: Faults) -> Context:
-    """What the readers of measures and parameters look names up in, for a circuit that has been read."""
-    parts = {name: part(component.type) for name, component in circuit.components.items()}
-    draft = Draft(dict(circuit.components), parts, dict(circuit.lines), vehicles=list(circuit.vehicles))
-    draft.names |= {name: ("component", component.place) for name, component in circuit.components.items()}
-    for name, line in circuit.lines.items():
-        draft.names[name] = ("coupling" if line.coupling else "line", line.place)
-    draft.names |= {vehicle.name: ("vehicle", vehicle.place) for vehicle in circuit.vehicles if vehicle.name}
-    return Context(faults, circuit.ambient, draft)
-
-
-def named_circuit(fields: Fields, document: Document, library: Library) -> Circuit | None:
-    """The circuit that the study names: a file beside it or below, or a shipped one.
-
-    Raises
-    ------
-    InvalidFile
-        If the circuit has faults of its own: the study cannot be held to it.
-    """
-    name = fields.get("circuit")
-    if not isinstance(name, Scalar) or name.value is None:
-        fields.text("circuit")
-        return None
-    bare = replace(name, text=name.text.removesuffix(".yaml"))
-    beside = document.path is not None and (document.path.parent / name.text).is_file()
-    found = library.include(name if beside else bare, document, [])
-    if found is None or found.path is None:
-        return None
-    circuit, faults = read(found.path)
-    if circuit is None:
-        raise InvalidFile(faults)
-    return circuit
-
-
-def named_scenario(fields: Fields, circuit: Circuit) -> Scenario | None:
-    """The scenario that a study names, of its circuit; None if it is at fault."""
-    name = fields.text("scenario")
-    if name is None:
-        return None
-    if name not in circuit.scenarios:
-        problem = f"{circuit.source or circuit.title} has no scenario {name!r}"
-        fields.report("S06", "scenario", problem, meant(name, list(circuit.scenarios)))
-        return None
-    return circuit.scenarios[name]
-
-
-def with_variant(fields: Fields, circuit: Circuit) -> Circuit:
-    """The circuit in the variant that a study names, if it names one."""
-    name = fields.text("variant")
-    if name is None:
-        return circuit
-    if name not in circuit.variants:
-        problem = f"{circuit.source or circuit.title} has no variant {name!r}"
-        fields.report("S06", "variant", problem, meant(name, list(circuit.variants)))
-        return circuit
-    return apply_changes(circuit, circuit.variants[name])
-
-
-@dataclass
-class _Reader:
-    """Reads what stands in a study, once its circuit and scenario are known."""
-
-    fields: Fields
-    circuit: Circuit
-    scenario: Scenario
-    context: Context
+class _Reader(Reader):
+    """Reads what stands in a study."""
 
     def study(self, name: str) -> Study:
         fields = self.fields
@@ -173,6 +76,7 @@ class _Reader:
         if not measures and "measure" not in fields and "expect" not in fields:
             problem = "nothing is measured: neither the study nor the scenario asks for anything"
             fields.faults.report("S02", fields.node.place, "file", problem, "add 'measure: [...]'")
+        self._check_columns(section, parameters, measures)
         rtol = fields.quantity("rtol", "number", low=_LEAST_RTOL, high=_MOST_RTOL)
         confidence = fields.quantity("confidence", "fraction", low=0.5, high=0.9999)
         made = Study(
@@ -184,6 +88,17 @@ class _Reader:
         )  # fmt: skip
         plan = self._plan(made)
         return replace(made, plan=plan) if plan else made
+
+    def _check_columns(
+        self, section: MapNode | None, parameters: Sequence[Parameter], measures: Collection[str]
+    ) -> None:
+        """A parameter has a column of its own in the table."""
+        for parameter in parameters:
+            if section and (parameter.name in COLUMNS or parameter.name in measures):
+                what = "a measure" if parameter.name in measures else "a column that every table has"
+                problem = f"{parameter.name!r} is the name of {what}"
+                entry = section.entries[parameter.name]
+                self.context.faults.report("N02", entry.place, section.path, problem, "choose another name")
 
     # ---- what is measured
 
@@ -209,7 +124,7 @@ class _Reader:
     def _named_in_limits(self) -> set[str]:
         node = self.fields.get("expect")
         if not isinstance(node, ListNode):
-            return {limit.measure for limit in self.scenario.expectations} if "expect" not in self.fields else set()
+            return {limit.measure for limit in self._usual_limits()}
         texts = [item.get("measure") for item in node.items if isinstance(item, MapNode)]
         return {text.text for text in texts if isinstance(text, Scalar)}
 
@@ -237,8 +152,12 @@ class _Reader:
 
     def _limits(self, dimensions: dict[str, str]) -> tuple[Expectation, ...]:
         if "expect" not in self.fields:
-            return self.scenario.expectations if "measure" not in self.fields else ()
+            return self._usual_limits()
         return read_expectations(self.fields.sequence("expect"), dimensions, self.context)
+
+    def _usual_limits(self) -> tuple[Expectation, ...]:
+        """Those of the scenario, if the study says neither what is measured nor what is expected."""
+        return () if "measure" in self.fields or "expect" in self.fields else self.scenario.expectations
 
     # ---- how
 

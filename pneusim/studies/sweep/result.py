@@ -22,6 +22,9 @@ from pneusim.studies.sweep.statistics import (
 )
 from pneusim.studies.sweep.study import Study
 
+CASE, STATUS, MESSAGE, KEY, KEPT = COLUMNS = ("case", "status", "message", "key", "limits_kept")
+"""Columns that the table has beside parameters and measures."""
+
 
 @dataclass(frozen=True)
 class WorstCase:
@@ -95,10 +98,10 @@ class Sweep:
         """A dictionary for each case: number, status, message, key, axes, measures, whether all limits are kept."""
         return [
             {
-                "case": outcome.name, "status": outcome.status, "message": _message(outcome), "key": outcome.key,
+                CASE: outcome.name, STATUS: outcome.status, MESSAGE: _message(outcome), KEY: outcome.key,
                 **{axis: column[k] for axis, column in self.columns.items()},
                 **{measure: outcome.measures.get(measure) for measure in self.study.measures},
-                **({"limits_kept": self.kept_all(outcome)} if self.study.limits else {}),
+                **({KEPT: self.kept_all(outcome)} if self.study.limits else {}),
             }
             for k, outcome in enumerate(self.outcomes)
         ]  # fmt: skip
@@ -107,7 +110,7 @@ class Sweep:
         """The rows as a DataFrame indexed by case (needs pandas)."""
         import pandas as pd
 
-        return pd.DataFrame(self.rows()).set_index("case")
+        return pd.DataFrame(self.rows()).set_index(CASE)
 
     def unit(self, column: str) -> str:
         """SI unit of an axis or a measure."""

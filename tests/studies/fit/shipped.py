@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 
 from pneusim.reading import load
-from pneusim.studies.fit.file import shipped_fits
+from pneusim.studies.fit.file import FITS
 from tests.studies.fit.synthetic import traces, written
 
-FITS = Path(__file__).parents[3] / "circuits" / "studies" / "fits"
+FOLDER = Path(__file__).parents[3] / "circuits" / "studies" / "fits"
 
 TRUTH = {
     "iso6358-discharge": {"out_test.conductance": 1.85e-8, "out_test.critical_ratio": 0.27, "tank.pressure": 6.04e5},
@@ -27,7 +27,7 @@ def measured(name: str) -> str:
     if name == "axle-feed-pipe":
         return _axle(name)
     scenario = name.removeprefix("iso6358-")
-    shown = traces(load(FITS / "rigs" / "iso6358.yaml"), scenario, ["tank.pressure"], TRUTH[name])
+    shown = traces(load(FOLDER / "rigs" / "iso6358.yaml"), scenario, ["tank.pressure"], TRUTH[name])
     times = np.arange(0.05, 19.95, 0.05)
     values = shown["tank.pressure"](times) + np.random.default_rng(1).normal(0.0, 500.0, len(times))
     remark = "synthetic: a run with known parameters and normal noise of 0.5 kPa; no measurement"
@@ -45,5 +45,5 @@ def _axle(name: str) -> str:
 
 
 if __name__ == "__main__":
-    for fit in shipped_fits():
-        (FITS / "measured" / f"{fit}.csv").write_text(measured(fit), encoding="utf-8")
+    for fit in FITS.shipped():
+        (FOLDER / "measured" / f"{fit}.csv").write_text(measured(fit), encoding="utf-8")

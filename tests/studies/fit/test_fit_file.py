@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from pneusim.errors import InvalidFile, UsageError
-from pneusim.studies.fit.file import find_fit, load_fit, load_fit_text, shipped_fits
-from tests.studies.fit.shipped import FITS, measured
+from pneusim.studies.fit.file import FITS, load_fit, load_fit_text
+from tests.studies.fit.shipped import FOLDER, measured
 from tests.studies.fit.synthetic import tank
 
 FIT = """\
@@ -150,21 +150,21 @@ def test_files_and_what_they_name(tmp_path):
 
 def test_a_fit_that_is_not_there():
     with pytest.raises(UsageError, match=r"'iso6358-discharge' is meant\?"):
-        find_fit("iso6358-discharg")
+        FITS.find("iso6358-discharg")
 
 
-@pytest.mark.parametrize("name", shipped_fits())
+@pytest.mark.parametrize("name", FITS.shipped())
 def test_shipped_fits_can_be_read_and_say_that_they_are_synthetic(name):
     found = load_fit(name)
     assert found.size > 100
-    told = (FITS / "measured" / f"{name}.csv").read_text(encoding="utf-8")
+    told = (FOLDER / "measured" / f"{name}.csv").read_text(encoding="utf-8")
     assert told.startswith("# synthetic: ")
-    assert "synthetic" in (FITS / f"{name}.yaml").read_text(encoding="utf-8")
+    assert "synthetic" in (FOLDER / f"{name}.yaml").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("name", shipped_fits())
+@pytest.mark.parametrize("name", FITS.shipped())
 def test_shipped_measurements_are_what_the_runs_give(name):
-    shipped = (FITS / "measured" / f"{name}.csv").read_text(encoding="utf-8").splitlines()[2:]
+    shipped = (FOLDER / "measured" / f"{name}.csv").read_text(encoding="utf-8").splitlines()[2:]
     made = measured(name).splitlines()[2:]
     rows = [np.array([[float(cell) for cell in line.split(",")] for line in lines]) for lines in (shipped, made)]
     assert rows[0] == pytest.approx(rows[1], rel=1e-3, abs=1e-3)
