@@ -6,7 +6,10 @@ import inspect
 
 import pytest
 
-MODULES = ("air", "chamber", "compressor", "flow", "friction", "line_gradients", "lines", "plain", "shoes", "valves")
+MODULES = (
+    "adhesion", "air", "chamber", "compressor", "flow", "friction", "line_gradients", "lines", "plain", "shoes",
+    "train", "valves", "wheel",
+)  # fmt: skip
 
 
 def public_laws():

@@ -19,7 +19,10 @@ from pneusim.engine.families.signals import (
     RATIO,
     SPOOL,
 )
+from pneusim.engine.families.surface import BURCKHARDT, CREEP, GRIP, MAGIC, TREAD
+from pneusim.engine.families.unit import AIR_DRAG, PULL, SKID, SUPPORT
 from pneusim.engine.families.volume import VOLUME
+from pneusim.engine.families.wheel import WHEEL_BRAKE
 
 FAMILIES: tuple[Family, ...] = (
     VOLUME,
@@ -44,10 +47,21 @@ FAMILIES: tuple[Family, ...] = (
     PLAY,
     COMPRESSOR,
     RATIO,
+    BURCKHARDT,
+    MAGIC,
+    TREAD,
+    CREEP,
+    GRIP,
+    WHEEL_BRAKE,
+    AIR_DRAG,
+    PULL,
+    SKID,
+    SUPPORT,
 )
 
 __all__ = [
-    "AFFINE", "CHAMBER", "COMPRESSOR", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER", "FORCED", "LEG", "LINE_FACE",
-    "LINE_HEAT", "LINE_NODE", "LINE_WALL", "MAXIMUM", "MINIMUM", "PLAY", "PRODUCT", "RAMP", "RATIO", "RESTRICTION",
-    "SPOOL", "SPRING_BRAKE", "SWEPT", "VOLUME", "Family",
+    "AFFINE", "AIR_DRAG", "BURCKHARDT", "CHAMBER", "COMPRESSOR", "CREEP", "DOUBLE_CHECK", "FAMILIES", "FOLLOWER",
+    "FORCED", "GRIP", "LEG", "LINE_FACE", "LINE_HEAT", "LINE_NODE", "LINE_WALL", "MAGIC", "MAXIMUM", "MINIMUM",
+    "PLAY", "PRODUCT", "PULL", "RAMP", "RATIO", "RESTRICTION", "SKID", "SPOOL", "SPRING_BRAKE", "SUPPORT", "SWEPT",
+    "TREAD", "VOLUME", "WHEEL_BRAKE", "Family",
 ]  # fmt: skip
