@@ -1,0 +1,1 @@
+"""Anti-lock controllers: plain Python that is given wheel speeds at every sample and commands modulators."""

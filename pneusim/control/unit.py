@@ -1,0 +1,73 @@
+"""What stands between the wheels of a run and a controller: sensors, and the voltage."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pneusim.control.protocol import APPLY, HOLD, RELEASE, Controller, Told, told_by
+from pneusim.errors import UsageError
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Commands of a sample, one for every modulator, and what the controller tells beside them."""
+
+    commands: tuple[int, ...]
+    told: Told
+
+
+class ControlUnit:
+    """A controller in its box; it is copied whole by ``copy.deepcopy``.
+
+    Parameters
+    ----------
+    name : str
+        Name of the control, for messages.
+    controller : Controller
+    modulators : int
+        How many it commands.
+    resolutions : sequence of float
+        Resolution of every sensor [m/s].
+    """
+
+    def __init__(self, name: str, controller: Controller, modulators: int, resolutions: Sequence[float]) -> None:
+        self.name, self.controller, self.modulators = name, controller, modulators
+        self.resolutions = tuple(resolutions)
+        self._fresh = copy.deepcopy(controller)
+        self._powered = True
+
+    def on_sample(self, time: float, speeds: Sequence[float], lost: Sequence[bool], powered: bool) -> Answer:
+        """Answer of the controller to a sample.
+
+        Parameters
+        ----------
+        time : float
+            Time of the sample [s].
+        speeds : sequence of float
+            Speed of the tread at every sensor [m/s].
+        lost : sequence of bool
+            Which sensors are lost.
+        powered : bool
+            Whether it has voltage; without, all modulators apply, and when it comes back the controller begins anew.
+
+        Raises
+        ------
+        UsageError
+            If the controller does not give every modulator one of the three commands.
+        """
+        if not powered:
+            self._powered = False
+            return Answer((APPLY,) * self.modulators, Told(lamp=True))
+        if not self._powered:
+            self.controller, self._powered = copy.deepcopy(self._fresh), True
+        read = [0.0 if gone else max(round(speed / step) * step, 0.0)
+                for speed, gone, step in zip(speeds, lost, self.resolutions)]  # fmt: skip
+        commands = tuple(self.controller.on_sample(time, read))
+        if len(commands) != self.modulators or not set(commands) <= {APPLY, HOLD, RELEASE}:
+            raise UsageError(
+                f"the controller of {self.name} answered {commands!r} at {time:g} s; wanted are {self.modulators} "
+                f"commands, each {APPLY} (apply), {HOLD} (hold) or {RELEASE} (release)"
+            )
+        return Answer(commands, told_by(self.controller))
