@@ -55,10 +55,12 @@ def command(
 
     Lines break, leak and freeze, valves stick, couplings part, reservoirs, springs and diaphragms are lost; each is run
     and judged against the intact vehicle.  Prints groups of failures with the same consequence, worst first; writes
-    table.csv, summary.json, matrix.png and .svg, and the events and the story of every failure to DIR/failures.  What
-    is there and has not changed is not computed again.  Exit code 4 if a case failed.
+    table.csv, summary.json, matrix.png and .svg, and the events and the story of every failure to DIR/failures; the
+    report of a part (--only) or of another cycle to a folder in it.  What is there and has not changed is not computed
+    again.  Exit code 4 if a case failed.
     """
     from pneusim.reading import find_shipped, load
+    from pneusim.results.store import folder_name
     from pneusim.simulate.runner import varied
     from pneusim.studies.failures.failure import KINDS
 
@@ -68,10 +70,16 @@ def command(
         _known("kind of failure", kind, list(KINDS))
     driven = _cycle(circuit, cycle, at, wait)
     failures = _failures(circuit, only, show, pairs)
-    folder = (output or Path("results") / path.stem) / "failures"
-    found = _run(circuit, driven, failures, folder, where, quiet=as_json)
-    _tell(found, folder, show, as_json, whole, units)
+    folder = (output or Path("results") / path.stem) / folder_name("failures", variant)
+    found = _run(circuit, variant, driven, failures, folder, where, quiet=as_json)
+    _tell(found, folder / _part(only, cycle, at, wait), show, as_json, whole, units)
     ctx.exit(RunFailed.exit_code if any(row.outcome.status != "ok" for row in found.rows) else 0)
+
+
+def _part(only: tuple[str, ...], cycle: str | None, at: str | None, wait: str | None) -> str:
+    """Where the report of a part, or of another cycle, lies: it does not take the place of the whole one."""
+    named = {"cycle": cycle, "at": at, "wait": wait, "only": "-".join(dict.fromkeys(only))}
+    return ",".join(f"{name}-{''.join(value.split())}" for name, value in named.items() if value)
 
 
 def _cycle(circuit: Circuit, scenario: str | None, at: str | None, wait: str | None) -> Cycle:
@@ -124,8 +132,9 @@ def _known(noun: str, name: str, known: list[str]) -> None:
 
 
 def _run(
-    circuit: Circuit, cycle: Cycle, failures: list[Failure] | None, folder: Path, where: str, quiet: bool
-) -> Study:
+    circuit: Circuit, variant: str | None, cycle: Cycle, failures: list[Failure] | None, folder: Path, where: str,
+    quiet: bool,
+) -> Study:  # fmt: skip
     from pneusim.cli.cases import watched
     from pneusim.cli.warmup import compile_engine
     from pneusim.results.store import check_writable
@@ -137,7 +146,7 @@ def _run(
     executor, store = executor_for(where), Store(folder / "cases")
     compile_engine()
     with watched(shown=sys.stderr.isatty() and not quiet) as told:
-        return study(circuit, cycle, failures, executor=executor, store=store, progress=told)
+        return study(circuit, cycle, failures, variant=variant or "", executor=executor, store=store, progress=told)
 
 
 def _tell(study: Study, folder: Path, show: str | None, as_json: bool, whole: bool, units: str) -> None:

@@ -48,8 +48,7 @@ class Outcome:
         """The outcome of a run, with all its measures, events and sentences."""
         events = tuple({"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events)
         measures = {m.name: m.value for m in run.measures}
-        message = "" if run.status == OK else run.message
-        return cls("", "", run.status, message, measures, events, run.narrative, extra)
+        return cls("", "", run.status, message_of(run), measures, events, run.narrative, extra)
 
     def to_bytes(self) -> bytes:
         """Canonical JSON without the name, which is the study's; the same outcome gives the same bytes."""
@@ -81,3 +80,8 @@ class Outcome:
             )  # fmt: skip
         except (KeyError, TypeError) as missing:
             raise ValueError(f"no outcome of a case: {missing}") from None
+
+
+def message_of(run: Run) -> str:
+    """Why a run failed, "" if it did not."""
+    return "" if run.status == OK else run.message

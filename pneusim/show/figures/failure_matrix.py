@@ -84,7 +84,7 @@ def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which:
     axes.set(xlim=(-LABEL, width - LABEL), ylim=(rows * ROW + FOOT, -HEAD))
     axes.axis("off")
     cycle = study.cycle.scenario.words
-    title = f"{study.circuit.title}: {counted(len(study.rows), 'failure')}. {cycle}{which}"
+    title = f"{study.title}: {counted(len(study.rows), 'failure')}. {cycle}{which}"
     axes.text(0.12 - LABEL, 0.3 - HEAD, title, fontsize=12, fontweight="bold", color=palette.INK)
     axes.text(0.12 - LABEL, -0.08, "worst first; a row is a group of failures with the same consequence, (+n) more of "
               "them", fontsize=SMALL, color=palette.QUIET)  # fmt: skip

@@ -28,7 +28,7 @@ def tables(study: Study, units: str = "si", *, whole: bool = False) -> Renderabl
     """All groups under the headings of their classes; ``whole`` names every failure."""
     title = study.cycle.scenario.words
     cycle = f"Cycle: {title}. Shares are of the intact vehicle in the same cycle."
-    parts: list[RenderableType] = [Text(f"{study.circuit.title}: failures", style="bold underline"), Text(cycle)]
+    parts: list[RenderableType] = [Text(f"{study.title}: failures", style="bold underline"), Text(cycle)]
     for name, found in groupby(grouped(study), key=lambda group: group.worst):
         parts += [Text(), _class(name, list(found), study, units, whole)]
     parts += [Text(), Text(counts(study), style="bold")]
@@ -54,7 +54,7 @@ def counted(number: int, noun: str) -> str:
 def one(row: Row, study: Study, units: str = "si") -> RenderableType:
     """All about one failure: what it came to, how its story goes."""
     parts: list[RenderableType] = [
-        Text(f"{study.circuit.title}: {row.failure.words}", style="bold underline"),
+        Text(f"{study.title}: {row.failure.words}", style="bold underline"),
         Text(f"{row.failure.id} ({row.failure.kind}): {class_named(row.worst).words}", style="bold"),
         Text(restate(_sentence(consequence_in_words([row], study)), units)),
     ]

@@ -29,8 +29,7 @@ def _whole(c: Consequences, o: Owners) -> float:
 
 def _axles(c: Consequences, o: Owners) -> list[float]:
     """Shares of the axles that are still there."""
-    away = {wheel for owner, unit in o.units.items() if unit in c.stops for wheel in o.vehicles[owner]}
-    return [c.braking[axle] for axle, wheels in o.axles.items() if axle in c.braking and not away & set(wheels)]
+    return [c.braking[axle] for axle in o.axles_without(c.stops) if axle in c.braking]
 
 
 def _vehicles(c: Consequences, o: Owners) -> list[float]:
@@ -55,7 +54,8 @@ CLASSES = (
     Class("on_unwarned", "brakes come on by themselves, unwarned",
           "before the pedal is pressed, or by their springs before parking, and no warning came first",
           lambda c, o: bool(c.by_itself) and c.warning != IN_TIME),
-    Class("came_away", "a vehicle came away and stops by itself", "as above, but it has that force",
+    Class("came_away", "a vehicle came away and stops by itself",
+          "when the pedal is pressed, a vehicle that separated has half or more of what parks or brakes it",
           lambda c, o: bool(c.stops)),
     Class("no_parking", "cannot be parked",
           f"parked, the whole holds less than {_percent(LIMITS.parks)} of the intact force, or a vehicle less than "

@@ -29,7 +29,9 @@ PARKED = {"lever": ("applied", "parked"), "knob": ("out",)}
 """Where the driver puts the controls of the dash to park."""
 
 Positions = Mapping[str, tuple[str, ...]]
+
 PEDAL = "foot_valve"
+"""Type of the valve that the driver brakes with."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -19,7 +20,7 @@ from pneusim.results.run import Channel, Run
 from pneusim.studies.case import Case
 from pneusim.studies.failures.moments import Moments, moments_of
 from pneusim.studies.failures.short_run import short_run
-from pneusim.studies.outcome import Outcome
+from pneusim.studies.outcome import Outcome, message_of
 
 BUILT_UP = 0.75
 """Share of the force held at which a brake counts as applied."""
@@ -31,19 +32,13 @@ def find_moments(case: Case) -> Outcome:
     """Judge of the intact vehicle's first run: the moments of its cycle; ``asks`` is the time of the failure [s]."""
     run = short_run(case)
     moments = moments_of(run, float(case.asks)).text()
-    return Outcome(status=run.status, message=_message(run), extra={"moments": moments})
+    return Outcome(status=run.status, message=message_of(run), extra={"moments": moments})
 
 
 def find_facts(case: Case) -> Outcome:
     """Judge of every run of the study: its facts, its events and its story; ``asks`` are the moments."""
     run = short_run(case)
-    events = tuple({"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events)
-    facts = facts_of(run, Moments.read(case.asks))
-    return Outcome("", "", run.status, _message(run), {}, events, run.narrative, facts)
-
-
-def _message(run: Run) -> str:
-    return "" if run.status == "ok" else run.message
+    return replace(Outcome.of(run, **facts_of(run, Moments.read(case.asks))), measures={})
 
 
 def facts_of(run: Run, moments: Moments) -> dict[str, Any]:

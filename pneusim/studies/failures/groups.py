@@ -6,9 +6,10 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from pneusim.circuit.braking import vehicle_name
 from pneusim.results.words import listed, numbered, span, unit_title
 from pneusim.studies.failures.classes import NOT_COMPUTED
-from pneusim.studies.failures.judge import FREE, LIMITS, Consequences
+from pneusim.studies.failures.judge import FREE, LIMITS, NEVER, Consequences
 from pneusim.studies.failures.owners import Owners
 from pneusim.studies.failures.study import Row, Study
 
@@ -64,18 +65,26 @@ def consequence_in_words(rows: Sequence[Row], study: Study) -> str:
     if rows[0].worst == NOT_COMPUTED.name:
         return rows[0].outcome.message
     found = [row.consequences for row in rows]
-    parts = [*_braking(found, study.owners), *_alone(found, study.owners), *_parking(found, study.owners),
-             *_drives(found[0], study.owners), *_air(found, study)]  # fmt: skip
+    owners = study.owners
+    parts = [*_away(found, owners), *_braking(found, owners), *_alone(found, owners), *_parking(found, owners),
+             *_drives(found[0], owners), *_air(found, study)]  # fmt: skip
     return "; ".join(parts) or "as the intact vehicle"
+
+
+def _away(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:
+    for unit, stops in found[0].stops.items():
+        share = percent([c.braking[vehicle_name(unit)] for c in found if vehicle_name(unit) in c.braking] or [0.0])
+        yield f"the {unit_title(unit)} {'stops' if stops else 'does not stop'} by itself, braked with {share}"
 
 
 def _braking(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:
     whole = [c.braking[owners.whole] for c in found if owners.whole in c.braking]
     if whole and not all(LIMITS.weak <= share <= LIMITS.strong for share in whole):
         yield f"brakes with {percent(whole)}"
+    there = owners.axles_without(found[0].stops)
     for state, words in ((0, "{axles} not at all"), (1, "{axles} with {share}"), (2, "{axles} with {share}"),
                          (4, "{axles} with {share}")):  # fmt: skip
-        axles = [axle for axle in owners.axles if axle in found[0].braking and _state(found[0].braking[axle]) == state]
+        axles = [axle for axle in there if axle in found[0].braking and _state(found[0].braking[axle]) == state]
         if axles and len(owners.axles) > 1:
             share = percent([c.braking[axle] for c in found for axle in axles])
             yield words.format(axles=axle_words(axles, owners), share=share)
@@ -94,19 +103,20 @@ def _alone(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:
         times = [time for c in found for time in c.by_itself.values()]
         by = "springs" if set(first.springs) == set(first.by_itself) else "brakes"
         axles = axle_words(axles_with(first.by_itself, owners), owners)
-        yield f"{by} of {axles or 'the vehicle'} come on by themselves at {_times(times)}"
+        when = f"at {_times(times)}" if any(times) else "from the start"
+        yield f"{by} of {axles or 'the vehicle'} come on by themselves {when}"
     if first.stuck_on:
         yield f"{axle_words(axles_with(first.stuck_on, owners), owners) or 'brakes'} still on before parking"
-    if first.warning:
+    if first.warning == NEVER:
+        yield "no warning"
+    elif first.warning:
         warned = [c.warned for c in found if c.warned is not None]
         yield f"warned {first.warning}" + (f" ({_times(warned)})" if warned else "")
 
 
 def _parking(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:
-    for unit, stops in found[0].stops.items():
-        yield f"the {unit_title(unit)} {'stops' if stops else 'does not stop'} by itself"
     names = [owners.whole] if len(owners.vehicles) == 1 else [*owners.vehicles]
-    for name in names:
+    for name in (name for name in names if owners.units.get(name) not in found[0].stops):
         shares = [c.parking[name] for c in found if name in c.parking]
         if shares and _state(shares[0]) != 3:
             who = f"{unit_title(owners.units[name])} " if len(names) > 1 else ""

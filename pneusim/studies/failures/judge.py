@@ -59,7 +59,7 @@ class Consequences:
     parking : Mapping[str, float]
         By axle, vehicle and whole: force when parked.
     drives : Mapping[str, str]
-        By vehicle and whole when it should drive off again: ``free``, ``drags`` or ``held``.
+        By vehicle that is still there, and whole, when it should drive off again: ``free``, ``drags`` or ``held``.
     stops : Mapping[str, bool]
         By vehicle that separated: whether it stopped by itself.
     """
@@ -112,7 +112,7 @@ def judge(failure: Failure, facts: Facts, intact: Facts, owners: Owners, pedal: 
     groups = {**owners.axles, **owners.vehicles, owners.whole: tuple(present)}
     wheels = {name: (name,) for name in owners.brakes}
     braking = _shares("held", facts, intact, {**groups, **wheels})
-    lopsided = _lopsided(facts, intact, owners) if "held" in intact["forces"] else {}
+    lopsided = _lopsided(facts, intact, owners, failure.parted) if "held" in intact["forces"] else {}
     alone = {n: t for n, t in _by_itself(facts, intact).items() if n in present}
     few = braking.get(owners.whole, 1.0) < LIMITS.weak or any(s > LIMITS.lopsided for s in lopsided.values())
     causes = [*alone.values(), *([pedal] if few and pedal is not None else [])]
@@ -122,7 +122,7 @@ def judge(failure: Failure, facts: Facts, intact: Facts, owners: Owners, pedal: 
         tuple(n for n in alone if facts["springs"].get(n) is not None), _stuck_on(facts, intact, present),
         facts["warned"], _warning(facts["warned"], matters), matters,
         _air(facts, intact),
-        _shares("parked", facts, intact, groups), _drives(facts, intact, {**owners.vehicles, owners.whole: present}),
+        _shares("parked", facts, intact, groups), _drives(facts, intact, {**there, owners.whole: present}),
         {unit: _stops(facts, intact, owners, unit) for unit in failure.parted if unit in owners.units.values()},
     )  # fmt: skip
 
@@ -136,10 +136,11 @@ def _shares(moment: str, facts: Facts, intact: Facts, groups: Mapping[str, Colle
     return {name: round(total(now, groups[name]) / usual[name], DIGITS) for name in groups if usual[name] > NOTHING}
 
 
-def _lopsided(facts: Facts, intact: Facts, owners: Owners) -> dict[str, float]:
-    """Difference of the sides of every axle, where at least one of them brakes."""
+def _lopsided(facts: Facts, intact: Facts, owners: Owners, parted: Collection[str]) -> dict[str, float]:
+    """Difference of the sides of every axle that is still there, where at least one of them brakes."""
     found, forces = {}, facts["forces"]["held"]
-    for axle, names in owners.axles.items():
+    for axle in owners.axles_without(parted):
+        names = owners.axles[axle]
         sides = [total(forces, [n for n in names if owners.sides.get(n) == side]) for side in ("left", "right")]
         full = total(intact["forces"]["held"], names)
         if {"left", "right"} <= {owners.sides.get(n) for n in names}:

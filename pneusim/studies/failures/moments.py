@@ -10,8 +10,7 @@ from pneusim.results.measures.brakes import brakes
 from pneusim.results.measures.turns import MOVED, turns
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.run import Run
-
-PEDAL = "foot_valve"
+from pneusim.studies.failures.cycle import PEDAL
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,11 @@ class Owners:
         """All brakes, from the front."""
         return tuple(name for names in self.vehicles.values() for name in names)
 
+    def axles_without(self, away: Collection[str]) -> tuple[str, ...]:
+        """Axles of vehicles that are still there when some, by their names in the file, came away."""
+        gone = {wheel for owner, unit in self.units.items() if unit in away for wheel in self.vehicles[owner]}
+        return tuple(axle for axle, wheels in self.axles.items() if not gone & set(wheels))
+
 
 def owners_of(circuit: Circuit) -> Owners:
     """Owners of the brakes of a circuit, from the front."""

@@ -60,6 +60,7 @@ def summary(study: Study) -> dict[str, Any]:
     return {
         "pneusim": __version__,
         "circuit": study.circuit.name,
+        "variant": study.variant or None,
         "cycle": {"scenario": study.cycle.scenario.name, "lasts": study.cycle.scenario.lasts,
                   "moments": asdict(study.moments)},
         "failures": len(study.rows),

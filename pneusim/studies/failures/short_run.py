@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
 from pneusim.circuit.braking import ACTUATORS
 from pneusim.errors import RunFailed
 from pneusim.results.measures.applications import CONTROLS
@@ -39,9 +41,7 @@ def short_run(case: Case) -> Run:
                 "piston of a valve on a very short piece of line. 'pneusim run' computes it, however long it takes"
             )
 
-    session = Session(case.circuit, case.scenario, "rodas4", case.rtol, keep=keep)
-    session.schedule()
-    session.advance(case.scenario.lasts, give_up)
-    run = session.result()
-    session.close()
-    return run
+    with closing(Session(case.circuit, case.scenario, "rodas4", case.rtol, keep=keep)) as session:
+        session.schedule()
+        session.advance(case.scenario.lasts, give_up)
+        return session.result()

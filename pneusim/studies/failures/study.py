@@ -51,7 +51,8 @@ class Row:
 class Study:
     """All rows, worst first, and what they were judged against.
 
-    ``computed`` is the number of cases behind the rows, the intact vehicle aside.
+    ``computed`` is the number of cases behind the rows, the intact vehicle aside; ``variant`` is that of the circuit,
+    "" if it is as its file has it.
     """
 
     circuit: Circuit
@@ -62,6 +63,12 @@ class Study:
     left_out: tuple[LeftOut, ...]
     owners: Owners
     computed: int
+    variant: str = ""
+
+    @property
+    def title(self) -> str:
+        """The vehicle's title, with its variant."""
+        return f"{self.circuit.title}, variant {self.variant}" if self.variant else self.circuit.title
 
     def __getitem__(self, name: str) -> Row:
         """The row of a failure by its id."""
@@ -77,6 +84,7 @@ def study(
     failures: Sequence[Failure] | None = None,
     *,
     only: Collection[str] = (),
+    variant: str = "",
     executor: Executor | None = None,
     store: Store | None = None,
     progress: Callable[[Progress], None] | None = None,
@@ -93,6 +101,8 @@ def study(
         All single failures if none are given.
     only : collection of str
         Kinds to be run, all if it is empty.
+    variant : str
+        What the variant is called that the circuit is in.
     executor, store, progress
         As for `pneusim.studies.study.work`.
 
@@ -120,7 +130,7 @@ def study(
     rows = [_row(f, twin, chosen[twin.first].id, outcomes[twin.first], intact, owners, moments)
             for f, twin in zip(chosen, alike)]  # fmt: skip
     rows.sort(key=lambda row: severity(row, owners))
-    return Study(circuit, cycle, moments, intact, tuple(rows), tuple(left_out), owners, len(first))
+    return Study(circuit, cycle, moments, intact, tuple(rows), tuple(left_out), owners, len(first), variant)
 
 
 def severity(row: Row, owners: Owners) -> tuple[Any, ...]:

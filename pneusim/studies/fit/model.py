@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import replace
 
 import numpy as np
@@ -135,11 +136,9 @@ class Model:
         self.runs += 1
         circuit, scenario = self.fit.with_changes(self.fit.changes(shares))
         scenario = replace(scenario, measures=(), expectations=())
-        session = Session(circuit, scenario, "rodas4", self.fit.rtol, keep=self._names.__contains__)
-        finer = [FINE if name in self._names else 1.0 for name in session.compiled.channels]
-        session.sampler.tolerance = session.sampler.tolerance * np.array(finer)
-        session.schedule()
-        session.advance(scenario.lasts)
-        found = dict(session.computed().channels)
-        session.close()
-        return found
+        with closing(Session(circuit, scenario, "rodas4", self.fit.rtol, keep=self._names.__contains__)) as session:
+            finer = [FINE if name in self._names else 1.0 for name in session.compiled.channels]
+            session.sampler.tolerance = session.sampler.tolerance * np.array(finer)
+            session.schedule()
+            session.advance(scenario.lasts)
+            return dict(session.computed().channels)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -213,9 +214,8 @@ def lean_run(case: Case, channels: Collection[str]) -> Run:
     ------
     UsageError, RunFailed
     """
-    session = Session(case.circuit, case.scenario, "rodas4", case.rtol, keep=channels.__contains__)
-    session.schedule()
-    session.advance(case.scenario.lasts)
-    run = session.computed()
-    session.close()
-    return replace(run, channels=_Kept(run.channels, session.compiled.channels))
+    with closing(Session(case.circuit, case.scenario, "rodas4", case.rtol, keep=channels.__contains__)) as session:
+        session.schedule()
+        session.advance(case.scenario.lasts)
+        run = session.computed()
+        return replace(run, channels=_Kept(run.channels, session.compiled.channels))

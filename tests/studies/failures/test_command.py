@@ -30,12 +30,33 @@ def test_it_tells_and_writes(call):
     assert "less parking force: 4" in result.stdout
     assert "left: broken_spring, caged; right: broken_spring, caged" in " ".join(result.stdout.split())
     assert "4 failures in 1 group; 2 cases computed, 2 failures are mirror images of others." in result.stdout
-    folder = Path("results/one-axle/failures")
-    assert {path.name for path in folder.iterdir()} == {
-        "table.csv", "summary.json", "matrix.png", "matrix.svg", "cases",
-    }  # fmt: skip
-    assert "written to results/one-axle/failures" in result.stdout
+    folder = Path("results/one-axle/failures/only-spring")
+    assert {path.name for path in folder.iterdir()} == {"table.csv", "summary.json", "matrix.png", "matrix.svg"}
+    assert f"written to {folder}" in result.stdout
+    assert len(list(folder.parent.glob("cases/*.json"))) == 4
     assert call("one-axle", "--only", "spring", "--json").stdout.encode() == (folder / "summary.json").read_bytes()
+
+
+def test_parts_variants_and_cycles_have_reports_of_their_own(call, tmp_path):
+    file = tmp_path / "axle.yaml"
+    file.write_text(_text("one-axle") + "\nvariants:\n  wide: {feed.bore: 12 mm}\n")
+    for options in ((), ("--variant", "wide"), ("--wait", "8 s"), ("--cycle", "park", "--at", "1 s")):
+        result = call(str(file), "--only", "instrument", *options)
+        assert result.exit_code == 0
+        assert ("One drive axle with spring brakes, variant wide: failures" in result.stdout) == ("wide" in options)
+    root = Path("results/axle")
+    assert {str(summary.parent.relative_to(root)) for summary in root.rglob("summary.json")} == {
+        "failures/only-instrument", "failures+wide/only-instrument", "failures/wait-8s,only-instrument",
+        "failures/cycle-park,at-1s,only-instrument",
+    }  # fmt: skip
+    told = json.loads((root / "failures+wide/only-instrument/summary.json").read_text())
+    assert told["variant"] == "wide"
+
+
+def _text(name: str) -> str:
+    from tests.studies.failures.axle import CIRCUITS
+
+    return (CIRCUITS / f"{name}.yaml").read_text()
 
 
 def test_one_failure_is_told_whole_and_writes_no_table(call):

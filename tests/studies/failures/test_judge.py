@@ -128,7 +128,10 @@ def test_a_vehicle_that_separated_is_judged_by_whether_it_stops() -> None:
     assert rolls.braking["combination"] == 1.0  # what is left of it
     assert all_classes(rolls, combination)[0] == "runs_away"
     still["forces"]["pedal"] = {n: 6e3 if n.startswith("trailer") else 0.0 for n in usual}
+    still["forces"]["drives"] = facts["forces"]["drives"] = still["forces"]["pedal"]
+    still["pushes"]["drives"] = facts["pushes"]["drives"] = still["forces"]["pedal"]
     stands = judge(away, still, facts, combination, 8.0)
+    assert stands.drives.keys() == {"tractor.vehicle", "combination"}  # nobody drives off with what came away
     assert stands.stops == {"trailer": True}
     assert all_classes(stands, combination) == ("came_away",)
 
