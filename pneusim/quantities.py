@@ -85,7 +85,10 @@ DIMENSIONS: dict[str, Dimension] = {
     "length": Dimension(
         "a length", {"um": 1e-6, "mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": _INCH, "ft": _FOOT}, "mm", "in"
     ),
-    "area": Dimension("an area", {"mm2": 1e-6, "cm2": 1e-4, "in2": _INCH**2}, "cm2", "in2"),
+    "distance": Dimension(
+        "a distance", {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": _INCH, "ft": _FOOT}, "m", "ft"
+    ),
+    "area": Dimension("an area", {"mm2": 1e-6, "cm2": 1e-4, "m2": 1.0, "in2": _INCH**2}, "cm2", "in2"),
     "time": Dimension("a time", {"ms": 1e-3, "s": 1.0, "min": 60.0}, "s", "s"),
     "mass": Dimension("a mass", {"kg": 1.0, "t": 1e3, "lb": _POUND}, "kg", "lb"),
     "force": Dimension("a force", {"N": 1.0, "kN": 1e3, "lbf": _POUND_FORCE}, "kN", "lbf"),
@@ -121,6 +124,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "pressure_rate": Dimension(
         "a pressure rate", {"kPa/s": 1e3, "kPa/min": 1e3 / 60, "psi/min": _PSI / 60}, "kPa/s", "psi/min"
     ),
+    "fading": Dimension("a loss with speed", {"s/m": 1.0}, "s/m", "s/m"),
     "angle": Dimension("an angle", {"deg": math.pi / 180}, "deg", "deg"),
     "fraction": Dimension("a fraction", {"%": 1e-2}, "%", "%"),
     "number": Dimension("a number", {}, "", ""),

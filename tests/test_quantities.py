@@ -34,7 +34,10 @@ IN_PINT = {
     **{("length", s): (p, "meter") for s, p in {
         "um": "micrometer", "mm": "millimeter", "cm": "centimeter", "m": "meter", "in": "inch", "ft": "foot"}.items()},
     **{("area", s): (p, "meter**2") for s, p in {
-        "mm2": "millimeter**2", "cm2": "centimeter**2", "in2": "inch**2"}.items()},
+        "mm2": "millimeter**2", "cm2": "centimeter**2", "m2": "meter**2", "in2": "inch**2"}.items()},
+    **{("distance", s): (p, "meter") for s, p in {
+        "mm": "millimeter", "cm": "centimeter", "m": "meter", "in": "inch", "ft": "foot"}.items()},
+    ("fading", "s/m"): ("second/meter", "second/meter"),
     **{("time", s): (p, "second") for s, p in {"ms": "millisecond", "s": "second", "min": "minute"}.items()},
     **{("mass", s): (p, "kilogram") for s, p in {"kg": "kilogram", "t": "metric_ton", "lb": "pound"}.items()},
     **{("force", s): (p, "newton") for s, p in {"N": "newton", "kN": "kilonewton", "lbf": "force_pound"}.items()},
