@@ -1,0 +1,42 @@
+"""The shipped surfaces: friction against slip, each figure with its source word."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib import resources
+from typing import Any
+
+import yaml
+
+from pneusim.circuit.road import Surface
+from pneusim.quantities import parse
+
+COEFFICIENTS = ("c1", "c2", "c3")
+
+
+@cache
+def figures() -> dict[str, dict[str, Any]]:
+    """The file of surfaces as it stands: by name the words and each figure with value, source and note."""
+    text = resources.files(__package__).joinpath("surfaces.yaml").read_text(encoding="utf-8")
+    content: dict[str, dict[str, Any]] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    return content
+
+
+@cache
+def shipped_surfaces() -> dict[str, Surface]:
+    """Shipped surfaces by name, for truck tyres.
+
+    Examples
+    --------
+    >>> c1, c2, c3 = shipped_surfaces()["wet"].coefficients
+    >>> round(c1, 4), c2, round(c3, 4)
+    (0.6856, 33.822, 0.2776)
+    """
+    return {name: _surface(name, entry) for name, entry in figures().items()}
+
+
+def _surface(name: str, entry: dict[str, Any]) -> Surface:
+    """c1 and c3 are heights of the curve, c2 is a slip: the factor of truck tyres is for the heights."""
+    c1, c2, c3, factor = (float(entry[key]["value"]) for key in (*COEFFICIENTS, "truck"))
+    fading = parse(str(entry["fading"]["value"]), "fading")
+    return Surface(name, coefficients=(factor * c1, c2, factor * c3), fading=fading)
