@@ -5,30 +5,36 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from pneusim.circuit.braking import COMBINATION, axle_name, brake_channels, braked_axles, vehicle_name
+from pneusim.circuit.braking import COMBINATION, BrakeChannel, axle_name, brake_channels, braked_axles, vehicle_name
 from pneusim.circuit.circuit import Axle
+from pneusim.circuit.rolling import SIDES, RoadChannel, road_channels, wheel_name
 from pneusim.parts.base import ChannelSpec
 from pneusim.parts.registry import part
 from pneusim.reading.context import Context, UnitFile
+from pneusim.reading.faults import nearest
 from pneusim.reading.tree import Scalar
 
-KINDS = ("braked axle", "braked vehicle", COMBINATION)
+KINDS = ("braked axle", "braked vehicle", "rolling axle", "rolling vehicle", "wheel", COMBINATION)
 WANTS = {
     "brake_torque": "an actuator wants 'axle', and its axle a 'brake'",
     "brake_force": "every actuator concerned wants 'axle', and its axle a 'brake' and 'tyre_radius'",
     "braking_ratio": "every axle concerned wants 'brake', 'tyre_radius' and 'load'",
 }
 """What must be described for a channel."""
-_OWNER = re.compile(rf"(.*\.)?(axle_\d+|vehicle)|{COMBINATION}")
+_OWNER = re.compile(rf"(.*\.)?(axle_\d+(_left|_right)?|vehicle)|{COMBINATION}")
 
 
 def claim_names(unit: UnitFile, axles: Iterable[Axle], context: Context) -> None:
-    """Take the names of the axles with a brake, and of their vehicle, from the one namespace."""
-    braked = [axle for axle in axles if axle.brake]
-    for axle in braked:
-        context.claim(axle_name(unit.unit, axle.number), "braked axle", axle.place, f"axles.{axle.number}")
-    if braked:
-        context.claim(vehicle_name(unit.unit), "braked vehicle", braked[0].place, "axles")
+    """Take the names of the axles that have channels, of their ends and of their vehicle, from the one namespace."""
+    owners = [axle for axle in axles if axle.brake or axle.rolling]
+    for axle in owners:
+        kind, path = "braked axle" if axle.brake else "rolling axle", f"axles.{axle.number}"
+        context.claim(axle_name(unit.unit, axle.number), kind, axle.place, path)
+        for side in SIDES if axle.rolling else ():
+            context.claim(wheel_name(unit.unit, axle.number, side), "wheel", axle.place, path)
+    if owners:
+        kind = "braked vehicle" if any(axle.brake for axle in owners) else "rolling vehicle"
+        context.claim(vehicle_name(unit.unit), kind, owners[0].place, "axles")
 
 
 def specs_of(owner: str, context: Context) -> list[ChannelSpec]:
@@ -40,7 +46,9 @@ def specs_of(owner: str, context: Context) -> list[ChannelSpec]:
         if owner in axle.actuators
         for spec in part(axle.axle.brake["type"]).channels
     ]
-    derived = brake_channels(draft.vehicles, draft.components)
+    derived: list[BrakeChannel | RoadChannel] = [*brake_channels(draft.vehicles, draft.components)]
+    if context.on_road:
+        derived += road_channels(draft.vehicles)
     return own + [ChannelSpec(c.quantity, c.dimension, c.words) for c in derived if c.owner == owner]
 
 
@@ -52,6 +60,12 @@ def owns_sums(owner: str, context: Context) -> bool:
 
 def report_missing(scalar: Scalar, owner: str, word: str, known: Iterable[str], context: Context) -> None:
     """Say what an actuator, an axle, a vehicle or the combination lacks for a channel of brakes."""
+    road = [channel for channel in road_channels(context.draft.vehicles) if channel.owner == owner]
+    if any(channel.quantity == word for channel in road):
+        problem = f"{scalar.text!r} is there only where a scenario has a road"
+        context.faults.report("T23", scalar.place, scalar.path, problem, "add 'road: {speed: ...}' to this scenario")
+        return
     problem = f"{owner!r} has no channel {word!r}; its channels: {', '.join(known) or 'none'}"
-    fix = WANTS.get(word, "write brake_force or braking_ratio")
+    near = nearest(word, [*known, *(channel.quantity for channel in road if context.on_road)])
+    fix = WANTS.get(word) or (f"write '{owner}.{near}'" if near else "write brake_force or braking_ratio")
     context.faults.report("T03", scalar.place, scalar.path, problem, fix)

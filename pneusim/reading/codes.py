@@ -79,6 +79,18 @@ CODES: dict[str, str] = {
     "V02": "An axle's number is out of sequence.",
     "V03": "An axle's empty load is larger than its laden load.",
     "V04": "A component sits on an axle that the vehicle has not.",
+    "V05": "An axle does not stand behind the one before it.",
+    "V06": "An axle is one of the front ones where none can be.",
+    # R: roads
+    "R01": "There is no such surface.",
+    "R02": "Stretches of a road are not in order.",
+    "R03": "A stretch has no surface, or several on one side.",
+    "R04": "A surface is described in no way, or in several.",
+    "R05": "The figures of a surface do not fit together.",
+    "R06": "A scenario has a road, but a vehicle lacks what it needs to roll.",
+    "R07": "A scenario has a road, but a centre of mass does not lie between its vehicle's supports.",
+    "R08": "A loading is asked for that no vehicle has.",
+    "R09": "A scenario has a road, but a brake sits on no end of its axle.",
     # T: steps and what they act on
     "T01": "A part has no such input.",
     "T02": "A part has no such fault.",
@@ -102,6 +114,7 @@ CODES: dict[str, str] = {
     "T20": "A question has too few or too many choices, or two that are the same.",
     "T21": "The answer to a question is none of its choices.",
     "T22": "A question has choices without an answer, or an answer without choices.",
+    "T23": "A channel of the road is named where the scenario has no road.",
     # M: measures and expectations
     "M01": "A measure is there already.",
     "M02": "A measure measures nothing, or several things.",

@@ -60,11 +60,15 @@ class Draft:
 
 @dataclass
 class Context:
-    """Faults, ambient state and draft, handed from section to section."""
+    """Faults, ambient state and draft, handed from section to section.
+
+    ``on_road`` is whether the scenario that is being read has a road, so that there are its channels.
+    """
 
     faults: Faults
     ambient: Ambient = field(default_factory=Ambient)
     draft: Draft = field(default_factory=Draft)
+    on_road: bool = False
 
     def claim(self, name: str, kind: str, place: Place, path: str) -> bool:
         """Take a name of the one namespace; a name that is taken is a fault."""

@@ -11,11 +11,12 @@ from pneusim.reading.documents import Library, check_version
 from pneusim.reading.fields import Fields, check_name
 from pneusim.reading.likes import Merged, entries
 from pneusim.reading.measures import read_expectations, read_measures
+from pneusim.reading.road import read_road
 from pneusim.reading.steps import LONGEST, read_steps
 from pneusim.reading.tree import MapNode, Scalar
 
 MOST_SCENARIOS = 200
-_KEYS = ("title", "lasts", "begin", "steps", "measure", "expect")
+_KEYS = ("title", "lasts", "road", "begin", "steps", "measure", "expect")
 _DEFAULT_LASTS = 10.0  #: [s]
 
 
@@ -69,6 +70,8 @@ def _scenario(entry: Merged, context: Context) -> Scenario:
     lasts = _DEFAULT_LASTS if given is None else given
     if "lasts" in fields and given is None:
         lasts = LONGEST
+    road = read_road(fields, context)
+    context.on_road = "road" in fields
     begin = fields.mapping("begin")
     steps = fields.sequence("steps")
     measures, dimensions = read_measures(fields.sequence("measure"), lasts, context)
@@ -81,6 +84,7 @@ def _scenario(entry: Merged, context: Context) -> Scenario:
         measures=measures,
         expectations=read_expectations(fields.sequence("expect"), dimensions, context),
         place=entry.key_place,
+        road=road,
     )
 
 
