@@ -158,6 +158,36 @@ def test_a_presenter_remote_is_enough(name: str, replayed: Callable[..., Player]
     assert player.page.locator("#outcome").is_visible()
 
 
+@pytest.mark.parametrize("key", ["PageDown", " "])
+def test_one_press_too_many_reveals_nothing(key: str, replayed: Callable[..., Player]) -> None:
+    player = replayed("lesson", fragment="t=2")
+    assert "Once more reveals" not in player.text()
+    player.page.keyboard.press(key)
+    assert EXPLANATION not in player.text()
+    assert player.button("Reveal").count() == 1
+    assert "Once more reveals the answer." in player.text("#question")
+    assert "once more reveals its answer" in player.text("#status")
+    player.page.keyboard.press(key)
+    assert EXPLANATION in player.text("#question")
+
+
+def test_the_value_axis_does_not_tell_what_the_curve_will_reach(replayed: Callable[..., Player]) -> None:
+    """Of the pedal on top of the springs the class has seen 13 kN, and 18 kN are one of the answers."""
+    player = replayed("lessons/compounding", fragment="t=10.9")
+    forces = player.page.locator("#plots figure", has_text="Pushrod forces").locator("svg text[text-anchor=end]")
+    drawn = [float(text) for text in forces.all_text_contents()]
+    assert max(drawn) == pytest.approx(12.0)
+    assert player.button("Reveal").count() == 1
+
+
+def test_on_a_phone_the_question_stands_right_below_the_picture(replayed: Callable[..., Player]) -> None:
+    player = replayed("lesson", fragment="t=2", viewport={"width": 390, "height": 844})
+    picture, question = (player.page.locator(place).bounding_box() for place in ("#hosts", "#question"))
+    assert picture is not None
+    assert question is not None
+    assert 0 <= question["y"] - picture["y"] - picture["height"] < 20
+
+
 def test_all_of_it_by_keys(replayed: Callable[..., Player]) -> None:
     player = replayed("lesson")
     press = player.page.keyboard.press

@@ -22,6 +22,17 @@ test("the value axis starts at zero and holds every sample and limit", () => {
   assert.deepEqual(extent(spec([300e3], [{ value: 900e3, label: "" }]), KPA).map(Math.round), [0, 954]);
 });
 
+test("before a horizon the value axis tells nothing of what comes later", () => {
+  const one = spec([0, 2e3, 18e3], [{ value: 20e3, label: "" }], "force");
+  one.curves[0].track.times.set([0, 1, 2]);
+  const kN = { symbol: "kN", factor: 1000, offset: 0, digits: 2 };
+  assert.deepEqual(extent(one, kN, 1.5), [0, 2.12]);
+  assert.deepEqual(extent(one, kN, 0.5), [0, 1.06], "zeros so far");
+  one.curves[0].shift = 1;
+  assert.deepEqual(extent(one, kN, 2.5), [0, 2.12], "times of the page");
+  assert.deepEqual(extent(one, kN), [0, 21.2]);
+});
+
 test("negative values are not cut off, temperatures are not drawn from zero", () => {
   assert.ok(extent(spec([-50e3, 100e3]), KPA)[0] < -50);
   const [low, high] = extent(spec([290, 300], [], "temperature"), { symbol: "degC", factor: 1, offset: 273.15, digits: 0 });

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { begin, choose, current, goOn, horizon, isRight, reach, reveal } from "predict";
+import { begin, choose, current, goOn, horizon, isRight, press, reach, reveal } from "predict";
 import { verdict } from "questions";
 
 const FIRST = { time: 1, text: "What brakes?", choices: ["nothing", "the trailer"], answer: 1, explanation: "Its springs." };
@@ -31,6 +31,15 @@ test("choosing shows nothing; revealing moves on to the next question", () => {
   assert.deepEqual([chosen.choice, chosen.phase, horizon(chosen)], [0, "asked", 1]);
   const seen = reveal(chosen);
   assert.deepEqual([seen.phase, current(seen), seen.choice, horizon(seen)], ["revealed", FIRST, 0, 6]);
+});
+
+test("one press too many reveals nothing, the next does; leaving the question takes it back", () => {
+  const asked = reach(begin([FIRST, LAST]), 1);
+  const sure = press(asked);
+  assert.deepEqual([sure.phase, horizon(sure)], ["asked", 1]);
+  assert.deepEqual([press(sure).phase, horizon(press(sure))], ["revealed", 6]);
+  assert.equal(reach(reach(sure, 0.5), 1).sure, false);
+  assert.equal(press(begin([FIRST])).phase, "watching");
 });
 
 test("after the last reveal everything may be seen", () => {

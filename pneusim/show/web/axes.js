@@ -11,24 +11,32 @@ import { decimal, shown } from "units";
  * @typedef {{x: (t: number) => number, y: (v: number) => number, box: {left: number, right: number, top: number, bottom: number}, t0: number, t1: number}} Scale
  */
 
+/** What an axis has at least while its curves are not whole [SI]. */
+const USUAL = /** @type {Record<string, number>} */ ({ pressure: 100e3, force: 1e3, length: 10e-3 });
+
 /**
  * Ends of the value axis in the unit shown: zero is on it, but for temperatures; what differs by less than is written is
- * drawn flat.
+ * drawn flat.  Before a horizon it tells nothing of what comes later.
  * @param {Pick<Spec, "dimension" | "curves" | "limits">} spec
  * @param {import("./types").Quantity | undefined} quantity
+ * @param {number} [horizon]  [s]
  * @returns {[number, number]}
  */
-export function extent(spec, quantity) {
+export function extent(spec, quantity, horizon = Infinity) {
   let [low, high] = [Infinity, -Infinity];
-  for (const curve of spec.curves) for (const value of curve.track.values.get(curve.channel) ?? []) {
-    if (value < low) low = value;
-    if (value > high) high = value;
+  for (const { track, channel, shift } of spec.curves) {
+    const values = track.values.get(channel) ?? [];
+    for (let k = 0; k < values.length && track.times[k] + shift <= horizon; k++) {
+      if (values[k] < low) low = values[k];
+      if (values[k] > high) high = values[k];
+    }
   }
-  for (const limit of spec.limits) [low, high] = [Math.min(low, limit.value), Math.max(high, limit.value)];
+  const whole = horizon === Infinity;
+  if (whole) for (const limit of spec.limits) [low, high] = [Math.min(low, limit.value), Math.max(high, limit.value)];
   if (!(low <= high)) return [0, 1];
   [low, high] = [shown(low, quantity), shown(high, quantity)];
   if (spec.dimension !== "temperature") [low, high] = [Math.min(low, 0), Math.max(high, 0)];
-  const least = 5 * 10 ** -(quantity?.digits ?? 2);
+  const least = Math.max(5 * 10 ** -(quantity?.digits ?? 2), whole ? 0 : (USUAL[spec.dimension] ?? 0) / (quantity?.factor ?? 1));
   const room = Math.max(high - low, least);
   high = low + room;
   const bottom = low < -0.01 * room || spec.dimension === "temperature" ? low - 0.06 * room : low;

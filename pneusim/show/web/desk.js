@@ -12,7 +12,7 @@ import { actionFor } from "keys";
 import { lastOf, momentsOf, questionsOf, timesOf } from "moments";
 import { Player } from "player";
 import { PlotPanel, WINDOWS, windowAt } from "plots";
-import { begin, choose, goOn, horizon, reach, reveal } from "predict";
+import { begin, choose, goOn, horizon, press, reach, reveal } from "predict";
 import { QuestionPanel } from "questions";
 import { Stage, outside, readAt, SHOWN } from "stage";
 import { StateTable, rowsOf } from "table";
@@ -138,7 +138,7 @@ export class Desk {
     this.chosen.at(reads);
     if (this.table.at(reads, moving)) for (const id of ["table-time", "picture-time"]) say(the(id, HTMLElement), seconds(this.player.time));
     this.question.show(this.view.predict ? this.prediction : null);
-    const state = [lastOf(this.moments, time), this.story.going(time), this.#over(time), limit, this.moments.length, this.prediction.phase, this.prediction.open].join(" ");
+    const state = [lastOf(this.moments, time), this.story.going(time), this.#over(time), limit, this.moments.length, this.prediction.phase, this.prediction.open, this.prediction.sure].join(" ");
     if (state !== this.told) this.#tell(time, limit);
     this.told = state;
     if (!moving && this.moving) this.keep();
@@ -164,7 +164,7 @@ export class Desk {
     const last = this.moments[lastOf(this.moments, time)];
     const here = this.moments.filter((moment) => last && moment.time <= last.time && moment.time >= last.time - TOGETHER);
     const words = here.map((moment) => (this.shown.length > 1 ? `${moment.run}: ${moment.text}` : moment.text)).join("; ");
-    const asked = this.view.predict && this.prediction.phase === "asked" ? " A question is open." : "";
+    const asked = !this.#asking ? "" : this.prediction.sure ? " A question is open; once more reveals its answer." : " A question is open.";
     const failed = this.shown.map((k) => this.doc.runs[k]).filter((run) => run.status !== "ok" && run.span[1] + run.shift <= limit).map((run) => `${run.message} `).join("");
     say(the("status", HTMLElement), failed + this.#over(time) + (last ? `${seconds(last.time)}: ${words}.` : "") + asked);
   }
@@ -184,10 +184,10 @@ export class Desk {
     this.keep();
   }
 
-  /** Play or pause; without animation, go to the next event; at a question, reveal. */
+  /** Play or pause; without animation, go to the next event; at a question, reveal at the second press. */
   play() {
     if (this.player.playing) return this.player.pause();
-    if (this.#answered()) return;
+    if (this.#asking) return this.#press();
     this.prediction = goOn(this.prediction);
     if (!this.still) this.player.play();
     else if (this.player.time >= this.span[1]) this.go(this.span[0]);
@@ -195,7 +195,7 @@ export class Desk {
   }
 
   next() {
-    if (this.#answered()) return;
+    if (this.#asking) return this.#press();
     this.prediction = goOn(this.prediction);
     this.go(nextOf(this.times, this.player.time) ?? this.span[1]);
   }
@@ -204,11 +204,14 @@ export class Desk {
     this.go(previousOf(this.times, this.player.time) ?? this.span[0]);
   }
 
-  /** Whether a question stood open; then it is revealed. */
-  #answered() {
-    const open = this.view.predict && this.prediction.phase === "asked";
-    if (open) this.reveal();
-    return open;
+  /** Whether a question stands open. */
+  get #asking() {
+    return this.view.predict && this.prediction.phase === "asked";
+  }
+
+  #press() {
+    this.prediction = press(this.prediction);
+    this.player.seek(this.player.time);
   }
 
   reveal() {
@@ -250,7 +253,7 @@ export class Desk {
     const action = actionFor(event);
     if (!action) return;
     event.preventDefault();
-    if (action === "play" && event.repeat) return;
+    if (event.repeat && (action === "play" || (action === "next" && this.#asking))) return;
     const by = (/** @type {number} */ step) => () => this.go(this.player.time + step);
     ({
       play: () => this.play(), previous: () => this.previous(), next: () => this.next(), start: () => this.go(this.span[0]), end: () => this.go(this.span[1]),

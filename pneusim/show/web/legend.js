@@ -26,7 +26,7 @@ export function legend(doc, top, what = "") {
     item(line("pilot"), "control line"), item(line("hose"), "hose"), item(noData(), "no value"),
     item(signal(), "signal"), item(squares("passes"), "passes"), item(squares("vents"), "vents"), item(squares("holds"), "holds"),
     item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring is-firm", "spring"), "spring applied"),
-    item(wheel("is-braked is-service is-spring is-firm", "both"), "both at once"), item(wheel("is-braked", "drags"), "a spring below half of its force, or little air"), item(wheel("is-sprung", "held"), "spring held off by air"),
+    item(wheel("is-braked is-service is-spring is-firm", "both"), "both at once"), item(wheel("is-braked", "drags"), "by a weak spring or little air"), item(wheel("is-sprung", "held"), "spring held off by air"),
     item(warning(), "warns"),
     ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
 }

@@ -46,9 +46,8 @@ export class Plot {
   constructor(spec, quantity, asks) {
     this.spec = spec;
     this.quantity = quantity;
-    const [low, high] = extent(spec, quantity);
-    this.low = low;
-    this.high = high;
+    /** Ends of the value axis, and the horizon that they belong to. */
+    this.axis = { low: 0, high: 1, horizon: NaN };
     this.asks = asks;
     this.svg = draw("svg", { role: "img", "aria-label": `${spec.title} against time: ${[...new Set(spec.curves.map((curve) => curve.label))].join(", ")}` });
     this.svg.addEventListener("pointerdown", (event) => this.#point(event));
@@ -81,20 +80,25 @@ export class Plot {
 
   /** @param {Frame} frame */
   draw(frame) {
-    const { width, letter, window: [t0, t1] } = frame;
+    const { width, letter, window: [t0, t1], horizon } = frame;
+    if (horizon !== this.axis.horizon) {
+      const [low, high] = extent(this.spec, this.quantity, horizon);
+      this.axis = { low, high, horizon };
+    }
+    const { low, high } = this.axis;
     const rise = Math.ceil(letter * 1.05);
     const height = Math.round(Math.min(Math.max(width * 0.36, 230), 300) * (letter / 14) ** 0.5);
     const box = { left: letter * 3.6, right: width - letter * (this.spec.limits.length ? 2.6 : 1.9), top: 0, bottom: height - letter * 2.5 };
     const x = (/** @type {number} */ t) => box.left + ((t - t0) / (t1 - t0)) * (box.right - box.left);
     const marks = placed(frame, x);
     box.top = 6 + rise * (1 + Math.max(-1, ...marks.map((one) => one.level)));
-    const y = (/** @type {number} */ v) => box.bottom - ((v - this.low) / (this.high - this.low)) * (box.bottom - box.top);
+    const y = (/** @type {number} */ v) => box.bottom - ((v - low) / (high - low)) * (box.bottom - box.top);
     this.scale = { x, y, box, t0, t1 };
     this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
     this.line = draw("path", { class: "cursor", d: `M0,${box.top - 4} V${box.bottom}` });
     this.dots = this.spec.curves.map((curve) => draw("circle", { r: letter * 0.3, fill: curve.colour, class: "dot" }));
     this.svg.replaceChildren(
-      ...grid(this.scale, this.low, this.high, letter), ...events(this.scale, marks, rise), ...limits(this.scale, this.spec, this.quantity, letter),
+      ...grid(this.scale, low, high, letter), ...events(this.scale, marks, rise), ...(horizon < Infinity ? [] : limits(this.scale, this.spec, this.quantity, letter)),
       ...this.spec.curves.flatMap((curve) => this.#curve(curve, frame)), this.line, ...this.dots);
   }
 

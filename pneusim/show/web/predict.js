@@ -10,6 +10,7 @@ import { SAME } from "clock";
  * @property {number} open  index of the first question that is not revealed
  * @property {"watching" | "asked" | "revealed"} phase
  * @property {number | null} choice
+ * @property {boolean} sure  whether one more press reveals the open question
  */
 
 /**
@@ -21,7 +22,7 @@ import { SAME } from "clock";
 export function begin(questions, answered = -Infinity) {
   const keys = questions.map((one) => `${one.time} ${one.text}`);
   const once = questions.filter((_, k) => keys.indexOf(keys[k]) === k).sort((a, b) => a.time - b.time);
-  return { questions: once, open: once.filter((one) => one.time < answered - SAME).length, phase: "watching", choice: null };
+  return { questions: once, open: once.filter((one) => one.time < answered - SAME).length, phase: "watching", choice: null, sure: false };
 }
 
 /**
@@ -50,7 +51,7 @@ export function current(state) {
  */
 export function reach(state, time) {
   if (state.phase === "revealed" && horizon(state) <= state.questions[state.open - 1].time + SAME) return state;
-  if (state.phase !== "asked" && time >= horizon(state) - SAME) return { ...state, phase: "asked", choice: null };
+  if (state.phase !== "asked" && time >= horizon(state) - SAME) return { ...state, phase: "asked", choice: null, sure: false };
   if (state.phase === "asked" && time < horizon(state) - SAME) return { ...state, phase: "watching", choice: null };
   return state;
 }
@@ -72,6 +73,15 @@ export function choose(state, choice) {
  */
 export function reveal(state) {
   return state.phase === "asked" ? { ...state, open: state.open + 1, phase: "revealed" } : state;
+}
+
+/**
+ * A key or a button that goes on was pressed at an open question: one press too many reveals nothing, the next does.
+ * @param {Prediction} state
+ * @returns {Prediction}
+ */
+export function press(state) {
+  return state.phase !== "asked" ? state : state.sure ? reveal(state) : { ...state, sure: true };
 }
 
 /**

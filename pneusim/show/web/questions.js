@@ -39,11 +39,17 @@ export class QuestionPanel {
       this.host.replaceChildren();
       return;
     }
-    if (before?.phase === state.phase && before.open === state.open && !this.host.hidden) return;
+    if (before?.phase === state.phase && before.open === state.open && !this.host.hidden) return this.#warn(state);
     this.host.hidden = false;
     const title = make("h2", { id: "question-text" }, question.text);
     this.host.replaceChildren(title, ...(state.phase === "asked" ? this.#asked(question, state) : this.#revealed(question, state)));
+    this.#warn(state);
     if (focused) this.host.querySelector("button")?.focus();
+  }
+
+  /** @param {Prediction} state */
+  #warn(state) {
+    this.host.querySelector(".sure")?.classList.toggle("gone", !(state.phase === "asked" && state.sure));
   }
 
   /**
@@ -54,13 +60,13 @@ export class QuestionPanel {
   #asked(question, state) {
     const button = make("button", { type: "button", class: "main" }, "Reveal");
     button.addEventListener("click", () => this.answers.reveal());
-    if (!question.choices.length) return [make("p", {}, "Say or write what you expect, then reveal."), button];
+    if (!question.choices.length) return [make("p", {}, "Say or write what you expect, then reveal."), button, sure()];
     const choices = question.choices.map((text, k) => {
       const input = make("input", { type: "radio", name: "answer", value: k, checked: k === state.choice });
       input.addEventListener("change", () => this.answers.choose(k));
       return make("label", { class: "answer" }, input, make("span", { class: "letter" }, letter(k)), make("span", {}, text));
     });
-    return [make("fieldset", {}, make("legend", {}, "What do you expect?"), ...choices), button];
+    return [make("fieldset", {}, make("legend", {}, "What do you expect?"), ...choices), button, sure()];
   }
 
   /**
@@ -82,6 +88,10 @@ export class QuestionPanel {
       make("p", { class: "verdict" }, verdict(question, state.choice)), button,
     ];
   }
+}
+
+function sure() {
+  return make("p", { class: "sure quiet" }, "Once more reveals the answer.");
 }
 
 /**

@@ -93,7 +93,7 @@ export class Stage {
     const host = make("div", { class: "drawing", tabindex: 0, role: "region", "aria-label": `Schematic, ${words}` });
     const { actors, marks } = this.doc.runs[run];
     const scene = new Scene(host, this.#template(run), key === "difference" ? { actors, marks: marksOfBoth(this.doc.runs) } : { actors, marks }, this.doc,
-      key === "difference" ? this.apart : this.doc.pressure_top);
+      this.doc.pressure_top);
     scene.onPick((/** @type {string} */ element) => this.pick(element));
     scene.hide(Number.isFinite(this.horizon) ? this.horizon - this.doc.runs[run].shift : null);
     const two = this.doc.runs.length > 1;
@@ -111,7 +111,14 @@ export class Stage {
     this.panels = (show === "side" ? /** @type {const} */ (["A", "B"]) : [show]).map((key) => this.#panel(key));
     this.places.hosts.replaceChildren(...this.panels.map((panel) => panel.element));
     this.#frame(zoom);
-    const apart = show === "difference" ? this.apart : null;
+    this.#measure();
+  }
+
+  /** The legend, and how large a difference is drawn full: before an open question the largest of the run is not told. */
+  #measure() {
+    const difference = this.places.stage.dataset.show === "difference";
+    const apart = !difference ? null : Number.isFinite(this.horizon) ? this.doc.pressure_top : this.apart;
+    if (apart !== null) this.#panel("difference").scene.top = apart;
     this.places.scale.replaceChildren(apart === null ? legend(this.doc, this.doc.pressure_top) : legend(this.doc, apart, " apart"));
     say(this.places.told, apart === null ? "" : `Colour and width show how far apart the pressures of A and B are, up to ${told(apart, this.doc.quantities.pressure)}; wheels and valves are those of A.`);
   }
@@ -145,7 +152,10 @@ export class Stage {
    */
   at(time, horizon, moving) {
     if (horizon !== this.horizon) {
+      const whole = horizon === Infinity;
+      const changed = whole !== (this.horizon === Infinity);
       this.horizon = horizon;
+      if (changed) this.#measure();
       for (const { scene, runs } of this.made.values()) scene.hide(Number.isFinite(horizon) ? horizon - this.doc.runs[runs[0]].shift : null);
     }
     for (const { scene, host, ended, runs } of this.panels) {
