@@ -247,8 +247,8 @@ def magic(
 
 
 @law
-def tread_slip(V: float, v: float, k: float, damping: float) -> float:
-    """Slip of the tread: that of the carcass and, at low speed above all, a damping.
+def tread_slip(V: float, v: float, k: float, damping: float, resting: float) -> float:
+    """Slip of the tread: that of the carcass and a damping, more of it where the vehicle comes to rest.
 
     Parameters
     ----------
@@ -256,34 +256,37 @@ def tread_slip(V: float, v: float, k: float, damping: float) -> float:
         Speed of the vehicle and speed of the tread, radius times turning [m/s].
     k : float
         Transient slip of the carcass [-].
-    damping : float
-        Slip for each metre per second of sliding [s/m]; 0.004 by default.
+    damping, resting : float
+        Slip for each metre per second of sliding, at any speed and at rest besides [s/m]; 0.001 and 0.06 by default.
 
     Returns
     -------
     float
-        s = k + damping (V - v)(1/4 + 3/4 max(0, 1 - |V|/2)) [-].
+        s = k + (V - v)[damping + resting max(0, 1 - |V|/2)] [-].
 
     Notes
     -----
-    A numerical device after the damped relaxation of Pacejka, Tyre and Vehicle Dynamics, for standstill (from memory):
-    without it a tyre on a standing wheel swings almost undamped. It leaves stopping distances as they are.
+    After the damped relaxation of Pacejka, Tyre and Vehicle Dynamics, for standstill (from memory): without it a vehicle
+    on standing wheels swings almost undamped. It stands for the losses of carcass and suspension, which end the jerk of
+    a stop within one or two swings; its size is an assumption, and stopping distances do not depend on it.
 
     Examples
     --------
-    >>> tread_slip(0.0, -0.5, 0.01, 0.004)
-    0.012
+    >>> round(tread_slip(0.0, -0.5, 0.01, 0.001, 0.06), 4), tread_slip(20.0, 19.0, 0.05, 0.001, 0.06)
+    (0.0405, 0.051000000000000004)
     """
-    return k + damping * (V - v) * (0.25 + 0.75 * max(0.0, 1.0 - abs(V) / CREEPING))
+    return k + (V - v) * (damping + resting * max(0.0, 1.0 - abs(V) / CREEPING))
 
 
 @law
-def tread_slip_gradient(V: float, v: float, k: float, damping: float) -> tuple[float, float, float, float]:
+def tread_slip_gradient(
+    V: float, v: float, k: float, damping: float, resting: float
+) -> tuple[float, float, float, float]:
     """`tread_slip` and its derivatives.
 
     Parameters
     ----------
-    V, v, k, damping : float
+    V, v, k, damping, resting : float
         As for `tread_slip`.
 
     Returns
@@ -297,14 +300,14 @@ def tread_slip_gradient(V: float, v: float, k: float, damping: float) -> tuple[f
 
     Examples
     --------
-    >>> tread_slip_gradient(10.0, 8.0, 0.125, 0.5)
-    (0.375, 0.125, -0.125, 1.0)
+    >>> tread_slip_gradient(10.0, 8.0, 0.125, 0.5, 0.25)
+    (1.125, 0.5, -0.5, 1.0)
     """
-    share = 0.25 + 0.75 * max(0.0, 1.0 - abs(V) / CREEPING)
-    bend = 0.0
+    share, bend = damping, 0.0
     if abs(V) < CREEPING:
-        bend = -0.75 / CREEPING if V >= 0.0 else 0.75 / CREEPING
-    return k + damping * (V - v) * share, damping * (share + (V - v) * bend), -damping * share, 1.0
+        share += resting * (1.0 - abs(V) / CREEPING)
+        bend = -resting / CREEPING if V >= 0.0 else resting / CREEPING
+    return k + (V - v) * share, share + (V - v) * bend, -share, 1.0
 
 
 @law

@@ -38,7 +38,7 @@ CASES = {
             lambda x, f: x[2],
         ),
     ),
-    TREAD.name: (TREAD, (SPEED, SPEED, SLIP), (0.004,), (lambda x, f: x[0], lambda x, f: abs(x[0]) - 2.0)),
+    TREAD.name: (TREAD, (SPEED, SPEED, SLIP), (0.001, 0.06), (lambda x, f: x[0], lambda x, f: abs(x[0]) - 2.0)),
     CREEP.name: (CREEP, (SPEED, SPEED, SLIP, (0.0, 1.0)), (0.3, 0.02), (lambda x, f: x[0],)),
     GRIP.name: (GRIP, ((-1e4, 8e4), (-1.0, 1.0)), (0.08, 3e4), (lambda x, f: x[0],)),
     WHEEL_BRAKE.name: (

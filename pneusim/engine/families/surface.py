@@ -36,7 +36,8 @@ BURCKHARDT = Family(
 MAGIC = Family("magic", magic, _FRICTION, ("B", "C", "D", "E", "fading"), ("friction", "slope"), depends=_DEPENDS)
 
 TREAD = Family(
-    "tread", tread_slip, {"V": SPEED, "v": SPEED, "k": SLIP}, ("damping",), ("slip",), gradient=tread_slip_gradient
+    "tread", tread_slip, {"V": SPEED, "v": SPEED, "k": SLIP}, ("damping", "resting"), ("slip",),
+    gradient=tread_slip_gradient,
 )
 
 CREEP = Family(
