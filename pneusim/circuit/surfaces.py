@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib import resources
 from typing import Any
 
-import yaml
-
+from pneusim.circuit.figures import file
 from pneusim.circuit.road import Surface
 from pneusim.quantities import parse
 
 COEFFICIENTS = ("c1", "c2", "c3")
-
-
-@cache
-def figures() -> dict[str, dict[str, Any]]:
-    """The file of surfaces as it stands: by name the words and each figure with value, source and note."""
-    text = resources.files(__package__).joinpath("surfaces.yaml").read_text(encoding="utf-8")
-    content: dict[str, dict[str, Any]] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-    return content
 
 
 @cache
@@ -32,7 +22,7 @@ def shipped_surfaces() -> dict[str, Surface]:
     >>> round(c1, 4), c2, round(c3, 4)
     (0.6856, 33.822, 0.2776)
     """
-    return {name: _surface(name, entry) for name, entry in figures().items()}
+    return {name: _surface(name, entry) for name, entry in file("surfaces").items()}
 
 
 def _surface(name: str, entry: dict[str, Any]) -> Surface:

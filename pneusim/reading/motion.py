@@ -7,13 +7,13 @@ from itertools import pairwise
 
 from pneusim import quantities
 from pneusim.circuit.circuit import Axle
+from pneusim.circuit.figures import usual
 from pneusim.circuit.motion import Hitch, Loading, Motion, Rolling, Tyre
 from pneusim.circuit.statics import CARRIED
 from pneusim.errors import Place
-from pneusim.parts.catalogue import default_of
 from pneusim.reading.context import Context
 from pneusim.reading.fields import Fields
-from pneusim.reading.tree import Scalar
+from pneusim.reading.tree import MapNode, Scalar
 
 VEHICLE_KEYS = ("laden", "empty", "front_hitch", "rear_hitch", "drag_area", "skid")
 AXLE_KEYS = ("at", "group", "wheel_inertia", "tyre")
@@ -39,8 +39,8 @@ def read_motion(fields: Fields, kind: str, context: Context) -> Motion | None:
         fields.report("V03", "empty", "the empty mass is larger than the laden one", "exchange them")
     if laden is None:
         return None
-    usual = default_of(f"motion.drag_area.{'powered' if kind in _POWERED else 'towed'}", "area")
-    return Motion(laden, empty, front, rear, usual if drag is None else drag, _or("skid", skid))
+    place = "powered" if kind in _POWERED else "towed"
+    return Motion(laden, empty, front, rear, _or(drag, f"drag_area.{place}", "area"), _or(skid, "skid"))
 
 
 def read_rolling(fields: Fields, number: int, kind: str, load: float | None, context: Context) -> Rolling | None:
@@ -60,9 +60,9 @@ def read_rolling(fields: Fields, number: int, kind: str, load: float | None, con
     if at is None:
         return None
     first = number == 1 and kind not in CARRIED
-    steered = number == 1 and kind in _STEERED
-    usual = default_of(f"motion.wheel_inertia.{'steer' if steered else 'others'}", "inertia")
-    return Rolling(at, group or ("front" if first else "rear"), usual if inertia is None else inertia, tyre)
+    end = "steer" if number == 1 and kind in _STEERED else "others"
+    inertia = _or(inertia, f"wheel_inertia.{end}", "inertia")
+    return Rolling(at, group or ("front" if first else "rear"), inertia, tyre)
 
 
 def check_order(axles: Sequence[Axle], context: Context) -> None:
@@ -115,19 +115,18 @@ def _hitch(fields: Fields, key: str, context: Context) -> Hitch | None:
 
 
 def _tyre(fields: Fields, load: float | None, context: Context) -> Tyre:
-    inner = _inner(fields, "tyre", (), _TYRE_KEYS, context)
-    half = None if load is None else 0.5 * load
-    sensitivity, relaxation = _or("tyre.load_sensitivity"), _or("tyre.relaxation", dimension="length")
-    adhesion = _or("tyre.adhesion")
-    if inner is None:
-        return Tyre("burckhardt", adhesion, half, sensitivity, relaxation)
-    law = inner.word("law", TYRE_LAWS) or "burckhardt"
-    given = inner.quantity("adhesion", "number", above=0.0, high=3.0)
-    adhesion = adhesion if given is None else given
+    """The tyres of an axle; without a rated load half of what the axle bears laden counts."""
+    nothing = MapNode(fields.node.place, fields.node.path)
+    inner = _inner(fields, "tyre", (), _TYRE_KEYS, context) or Fields(nothing, context.faults, (), missing_at=None)
     rated = read_load(inner, "rated_load")
-    sensitivity = _or("tyre.load_sensitivity", inner.quantity("load_sensitivity", "number", low=0.0, high=0.5))
-    length = inner.quantity("relaxation", "length", low=0.02, high=2.0)
-    return Tyre(law, adhesion, half if rated is None else rated, sensitivity, relaxation if length is None else length)
+    half = None if load is None else 0.5 * load
+    return Tyre(
+        law=inner.word("law", TYRE_LAWS) or TYRE_LAWS[0],
+        adhesion=_or(inner.quantity("adhesion", "number", above=0.0, high=3.0), "tyre.adhesion"),
+        rated_load=half if rated is None else rated,
+        load_sensitivity=_or(inner.quantity("load_sensitivity", "number", low=0.0, high=0.5), "tyre.load_sensitivity"),
+        relaxation=_or(inner.quantity("relaxation", "length", low=0.02, high=2.0), "tyre.relaxation", "length"),
+    )
 
 
 def read_load(fields: Fields, key: str) -> float | None:
@@ -147,6 +146,6 @@ def _inner(
     return None if node is None else Fields(node, context.faults, needed, free, missing_at=place)
 
 
-def _or(key: str, given: float | None = None, dimension: str = "number") -> float:
-    """A figure as given, else the catalogue's."""
-    return float(default_of(f"motion.{key}", dimension)) if given is None else given
+def _or(given: float | None, key: str, dimension: str = "number") -> float:
+    """A figure as given, else the usual one."""
+    return usual(key, dimension) if given is None else given
