@@ -11,7 +11,8 @@ from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS
 from pneusim.reading import shipped_circuits, shipped_lessons, syntax
 from pneusim.reading.faults import Faults
-from pneusim.reading.schema import json_schema, quantity
+from pneusim.reading.schema import json_schema
+from pneusim.reading.schema_pieces import quantity
 from pneusim.reading.tree import plain
 from tests.reading.reader import FOLDER
 
