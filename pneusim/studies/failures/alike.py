@@ -66,13 +66,12 @@ def isomorphism(
     """Nodes of the first by nodes of the second so that labels and edges agree; None if there is no such map."""
     import networkx
 
-    graphs = []
-    for portrait, painted in ((first, colours), (second, others)):
-        graph = portrait.graph()
-        networkx.set_node_attributes(graph, dict(painted), "colour")
-        graphs.append(graph)
-    found = networkx.vf2pp_isomorphism(*graphs, node_label="colour")
-    return found if found and _holds(found, first, second) else None
+    numbers = networkx.vf2pp_isomorphism(first.graph(colours), second.graph(others), node_label="colour")
+    if not numbers:
+        return None
+    ours, theirs = list(first.labels), list(second.labels)
+    found = {ours[a]: theirs[b] for a, b in sorted(numbers.items())}
+    return found if _holds(found, first, second) else None
 
 
 def image(value: Any, names: Mapping[str, str]) -> Any:

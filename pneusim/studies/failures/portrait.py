@@ -8,7 +8,7 @@ is in the labels of what it does it to.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from pneusim.circuit.braking import ACTUATORS
@@ -29,7 +29,7 @@ class Unlabelled(Exception):
 
 
 class Portrait:
-    """Labels by node, and neighbours by node; ``graph`` for networkx."""
+    """Labels by node, in the order of the circuit, and neighbours by node."""
 
     def __init__(self, circuit: Circuit, scenario: Scenario) -> None:
         self.labels: dict[Node, Any] = {}
@@ -56,13 +56,18 @@ class Portrait:
         if missing := self._marks.keys() - self.labels.keys():
             raise Unlabelled(str(sorted(missing)))
 
-    def graph(self) -> networkx.Graph[Node]:
-        """The portrait for networkx, labels under ``label``."""
+    def graph(self, colours: Mapping[Node, int]) -> networkx.Graph[int]:
+        """The portrait for networkx, colours under ``colour``.
+
+        Nodes are their numbers in ``labels``: sets of texts are in another order in every process, and of several maps
+        between two portraits the one that is found would hang on it.
+        """
         import networkx
 
-        made: networkx.Graph[Node] = networkx.Graph()
-        made.add_nodes_from((node, {"label": label}) for node, label in self.labels.items())
-        made.add_edges_from((a, b) for a, others in self.neighbours.items() for b in others)
+        number = {node: k for k, node in enumerate(self.labels)}
+        made: networkx.Graph[int] = networkx.Graph()
+        made.add_nodes_from((k, {"colour": colours[node]}) for node, k in number.items())
+        made.add_edges_from(sorted((number[a], number[b]) for a, others in self.neighbours.items() for b in others))
         return made
 
     def _add(self, node: Node, content: Any) -> None:

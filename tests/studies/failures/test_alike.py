@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -85,6 +89,26 @@ def test_ports_of_a_valve_that_differ_are_not_exchanged() -> None:
     springs = [of[f"trailer.axle{n}_{side}.broken_spring"] for n in (1, 2, 3) for side in ("left", "right")]
     found = twin_ids(circuit("tractor-semitrailer"), springs)
     assert found == {f"trailer.axle{n}_right.broken_spring": f"trailer.axle{n}_left.broken_spring" for n in (1, 2, 3)}
+
+
+MAPS = """\
+from tests.studies.failures.axle import circuit, single
+from pneusim.studies.failures.alike import twins
+from pneusim.studies.failures.cycle import drive_cycle
+failures = [failure for failure in single("rigid-truck").values() if failure.kind in ("spring", "diaphragm")]
+found = twins(circuit("rigid-truck"), drive_cycle(circuit("rigid-truck")), failures)
+print([(twin.first, list(twin.names.items())) for twin in found])
+"""
+
+
+def test_of_several_maps_every_process_finds_the_same() -> None:
+    told = {
+        subprocess.run([sys.executable, "-c", MAPS], env={**os.environ, "PYTHONHASHSEED": seed}, check=True,
+                       capture_output=True, text=True, cwd=Path(__file__).parents[3]).stdout
+        for seed in ("1", "2", "3")
+    }  # fmt: skip
+    assert len(told) == 1
+    assert "left" in told.pop()
 
 
 def test_a_map_that_breaks_an_edge_is_none() -> None:
