@@ -24,6 +24,7 @@ from pneusim.engine.families import (
     PLAY,
     PRODUCT,
     RAMP,
+    RATIO,
     RESTRICTION,
     SPOOL,
     SPRING_BRAKE,
@@ -206,6 +207,10 @@ class Assembly:
     def product(self, a: int, b: int) -> int:
         """Product of two values."""
         return self.tape.element(PRODUCT, (a, b), (), "product")[0]
+
+    def ratio(self, a: int, b: int, least: float) -> int:
+        """a over b, which counts as no less than ``least``."""
+        return self.tape.element(RATIO, (a, b), (least,), "ratio")[0]
 
     def ramp(self, x: int, start: float, width: float) -> int:
         """Smooth step 0..1 of (x - start)/width; a negative width falls instead of rising."""

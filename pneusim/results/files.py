@@ -80,7 +80,11 @@ def summary(run: Run) -> dict[str, Any]:
         ],
         "events": [{"time": e.time, "kind": e.kind, "component": e.component, "text": e.text} for e in run.events],
         "narrative": list(run.narrative),
-        "closure": {"mass": finite(run.closure.mass), "energy": finite(run.closure.energy)},
+        "closure": {
+            "mass": finite(run.closure.mass),
+            "energy": finite(run.closure.energy),
+            **({} if run.closure.motion is None else {"motion": finite(run.closure.motion)}),
+        },
         "solver": {
             "engine": run.solver.engine,
             "states": run.solver.states,

@@ -93,10 +93,15 @@ class MeasureResult:
 
 @dataclass(frozen=True)
 class Closure:
-    """Relative closure of mass and energy over the run; both are failures above their limits."""
+    """Relative closure of mass and energy over the run; all are failures above their limits.
+
+    ``energy`` is that of air, ``motion`` that of vehicles: kinetic, turned into heat, given by the slope; None without
+    a road.
+    """
 
     mass: float
     energy: float
+    motion: float | None = None
 
 
 @dataclass(frozen=True)

@@ -219,7 +219,7 @@ def _told_by(summary: dict[str, Any], timing: _Timing) -> _Summary:
     solver, closure = summary["solver"], summary["closure"]
     told = {
         **summary,
-        "closure": {name: _number(closure[name]) for name in ("mass", "energy")},
+        "closure": {name: _number(value) for name, value in closure.items()},
         "solver": {
             **solver, "smallest_time_constant": _number(solver["smallest_time_constant"]),
             "rtol": _number(solver["rtol"]),

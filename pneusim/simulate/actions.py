@@ -31,6 +31,7 @@ class Player:
     tell: Callable[[Event], None]
     _moves: dict[str, int] = field(default_factory=dict)  # inputs and couplings: how often they have been moved
     _partner: dict[str, str] = field(default_factory=dict)  # couplings that are crossed, each with the other
+    _parted: set[str] = field(default_factory=set)  # couplings that have been separated
 
     def schedule(self) -> None:
         """Enter all steps in the loop."""
@@ -125,8 +126,17 @@ class Player:
     def _separate(self, step: Step) -> None:
         names = " and ".join(self._line_title(name) for name in step.targets)
         self._say(step, step.targets[0], f"{names} part")
+        self._parted |= set(step.targets)
+        self._unhitch()
         for k, name in enumerate(step.targets):
             self.loop.at(self.machine.time + k * step.over, partial(self._part, name, self._move(name)))
+
+    def _unhitch(self) -> None:
+        """Vehicles whose last coupling parts come away from each other, before the lines tear; for good."""
+        for unit, hitched in self.compiled.hitches.items():
+            joining = self.compiled.couplings_of(unit)
+            if joining and joining <= self._parted:
+                self.machine.set(hitched, 0.0)
 
     def _part(self, name: str, move: int) -> None:
         if self._moves[name] == move:  # it has not been coupled again meanwhile
@@ -135,6 +145,7 @@ class Player:
 
     def _couple(self, step: Step) -> None:
         self._say(step, step.targets[0], " and ".join(map(self._line_title, step.targets)) + " are coupled")
+        self._parted -= set(step.targets)
         for name in step.targets:
             self._close(name)
 

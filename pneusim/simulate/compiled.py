@@ -10,6 +10,7 @@ from pneusim.circuit.circuit import Circuit, Component, Line, Port
 from pneusim.circuit.scenario import Scenario
 from pneusim.engine.assembly import ATMOSPHERE, Assembly
 from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, LEAK_DISCHARGE, AssembledLine, LineSpec, add_leak, add_line
+from pneusim.engine.road import Chain
 from pneusim.errors import UsageError
 from pneusim.parts._foundation import FoundationBrake
 from pneusim.parts.base import Part
@@ -22,6 +23,7 @@ from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
 from pneusim.simulate.made import made
 from pneusim.simulate.ports import Ports, spec_of
+from pneusim.simulate.road import add_road
 from pneusim.simulate.scope import Scope
 
 
@@ -61,6 +63,18 @@ class Compiled:
     couplings: dict[str, Joining] = field(default_factory=dict)
     crossings: dict[frozenset[str], int] = field(default_factory=dict)  # two couplings: setting of the crossed joints
     leaks: dict[str, int] = field(default_factory=dict)  # line or port: setting of the hole's diameter
+    hitches: dict[str, int] = field(default_factory=dict)  # unit: setting of whether it is hitched to the one ahead
+    chain: Chain | None = None
+
+    def couplings_of(self, unit: str) -> set[str]:
+        """Couplings between a unit and the one ahead of it."""
+        names = [vehicle.name for vehicle in self.circuit.vehicles]
+        pair = {unit, names[names.index(unit) - 1]}
+        ends = {
+            line.name: {self.circuit.components[port.component].unit for port in (line.start, line.end)}
+            for line in self.circuit.couplings.values()
+        }
+        return {name for name, joined in ends.items() if joined == pair}
 
 
 def compile_circuit(circuit: Circuit, scenario: Scenario) -> Compiled:
@@ -98,6 +112,8 @@ class Compiler:
         self._port_leaks()
         self._uncoupled_heads()
         add_brakes(self)
+        if scenario.road:
+            self.compiled.chain = add_road(self, scenario.road)
 
     # ---- nodes and names, for the scopes
 

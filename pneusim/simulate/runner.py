@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario
+from pneusim.control.protocol import Controller
 from pneusim.engine.methods import RTOL
 from pneusim.errors import RunFailed, UsageError
 from pneusim.reading import apply_changes
@@ -23,6 +24,7 @@ def run(
     rtol: float = RTOL,
     error_bar: bool = False,
     progress: Callable[[float], None] | None = None,
+    controllers: Mapping[str, Controller] | None = None,
 ) -> Run:
     """Run one scenario of a circuit.
 
@@ -41,6 +43,9 @@ def run(
         Run again at half the tolerance and give every measure its numerical error.
     progress : callable, optional
         Told the share of the scenario done, 0..1.
+    controllers : Mapping, optional
+        Controllers of one's own, `on_sample(time, speeds) -> commands`, by the name of the anti-lock control whose
+        place they take.
 
     Returns
     -------
@@ -55,8 +60,9 @@ def run(
         If the run did not settle or converge, or does not conserve mass or energy; ``partial`` holds what there is.
     """
     chosen = _scenario(circuit, scenario)
-    result = _whole(Session(varied(circuit, variant), chosen, engine, rtol, variant), progress)
-    return _with_error_bar(result, engine, 0.5 * rtol) if error_bar else result
+    session = Session(varied(circuit, variant), chosen, engine, rtol, variant, controllers=controllers)
+    result = _whole(session, progress)
+    return _with_error_bar(result, engine, 0.5 * rtol, controllers) if error_bar else result
 
 
 def _whole(session: Session, progress: Callable[[float], None] | None) -> Run:
@@ -69,12 +75,17 @@ def _whole(session: Session, progress: Callable[[float], None] | None) -> Run:
     return result
 
 
-def _with_error_bar(result: Run, engine: str, rtol: float) -> Run:
+def _with_error_bar(
+    result: Run, engine: str, rtol: float, controllers: Mapping[str, Controller] | None
+) -> Run:
     """Run again at another tolerance; if that fails, the result stays and says so."""
     if rtol < SHARPEST:
         raise UsageError(f"an error bar needs a tolerance of at least {2.0 * SHARPEST:g}")
     try:
-        finer = _whole(Session(result.circuit, result.scenario, engine, rtol, result.variant), None)
+        session = Session(
+            result.circuit, result.scenario, engine, rtol, result.variant, controllers=controllers
+        )
+        finer = _whole(session, None)
     except RunFailed as failure:
         return replace(result, message=f"{result.message} There is no error bar: {failure}")
     return with_errors(result, finer)

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import time as clock
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import numpy as np
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.scenario import Scenario, Step
+from pneusim.control.protocol import Controller
 from pneusim.engine import settle
 from pneusim.engine.assembly import EventSpec
 from pneusim.engine.machine import Machine
 from pneusim.engine.methods import Radau, Rosenbrock
+from pneusim.engine.road import descent, heat, kinetic_energy
 from pneusim.engine.sampling import Sampler
 from pneusim.engine.segments import Loop
+from pneusim.engine.tape import Floats
 from pneusim.errors import RunFailed, UsageError
 from pneusim.parts.catalogue import entry
 from pneusim.quantities import express
@@ -23,12 +27,17 @@ from pneusim.results import finish
 from pneusim.results.run import Channel, Closure, Event, Run, SolverReport
 from pneusim.simulate.actions import Player
 from pneusim.simulate.compiled import ChannelValue, Compiled, compile_circuit
+from pneusim.simulate.controls import wire
 
 SHARPEST, COARSEST = 1e-10, 1e-2  # relative tolerance
 MASS_LIMIT = 1e-12
 ENERGY_LIMIT = 1e-10
+MOTION_LIMIT = 10.0  # of the error in the energy of motion, over the relative tolerance
+LEAST_MOTION = 1e3  # energy of motion below which it is not asked for [J]
 # Largest error of linear interpolation between samples, by dimension [SI].
-INTERPOLATION = {"pressure": 50.0, "force": 20.0, "length": 1e-4, "temperature": 0.5, "fraction": 0.05}
+INTERPOLATION = {
+    "pressure": 50.0, "force": 20.0, "length": 1e-4, "temperature": 0.5, "fraction": 0.05, "speed": 0.02,
+}  # fmt: skip
 # Where the laws were checked: lines for 1 to 11 bar absolute, air as an ideal gas near ambient temperature; a chamber
 # that its spring empties may fall to 0.7 bar [SI, absolute].
 CHECKED_PRESSURES = (70e3, 1.1e6)
@@ -41,7 +50,8 @@ class Session:
     """A circuit under a scenario, at rest at 0 s when made: `advance` as often as wanted, then `result`.
 
     The scenario's steps are not entered until `schedule`; ``scenario`` may be put anew for what the result tells.
-    ``keep`` says of a channel's name whether the result has it; all channels by default.
+    ``keep`` says of a channel's name whether the result has it; all channels by default.  ``controllers`` take the
+    place of those that anti-lock controls have, by the names of these.
 
     Raises
     ------
@@ -59,6 +69,7 @@ class Session:
         rtol: float,
         variant: str | None = None,
         keep: Callable[[str], bool] | None = None,
+        controllers: Mapping[str, Controller] | None = None,
     ) -> None:
         _refuse_method(engine, rtol)
         self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
@@ -73,13 +84,18 @@ class Session:
         self._phase("settle", self._settle)
         self.smallest_time_constant = smallest_time_constant(self.machine)
         self.totals = {kind: self.machine.total(kind) for kind in ("mass", "energy")}
+        self.kinetic = kinetic_energy(self.machine, self.compiled.chain) if self.compiled.chain else 0.0
         self.method = METHODS[engine](self.machine, rtol)
         channels = self.compiled.channels
         self._kept = [k for k, name in enumerate(channels) if keep is None or keep(name)]
         places = np.array([self.machine.place(c.value) for c in channels.values()], np.int64)
         tolerance = np.array([_tolerance(c) for c in channels.values()])
         self.sampler = Sampler(self.machine, places, tolerance, np.array(self._kept, np.int64))
-        self.loop = Loop(self.machine, self.method, self.sampler.take, lambda e: self._tell(e, self.machine.time))
+        self.controls = wire(self.compiled, self.machine, controllers or {})
+        self.loop = Loop(
+            self.machine, self.method, self.sampler.take, lambda e: self._tell(e, self.machine.time),
+            watch=self.controls,
+        )  # fmt: skip
         self.player = Player(self.compiled, self.machine, self.loop, self.events.append)
 
     @property
@@ -158,6 +174,7 @@ class Session:
         for kind, error, limit in (
             ("mass", result.closure.mass, MASS_LIMIT),
             ("energy", result.closure.energy, ENERGY_LIMIT),
+            ("the energy of motion", result.closure.motion or 0.0, MOTION_LIMIT * self.rtol),
         ):
             if not error < limit:
                 message = (
@@ -165,6 +182,25 @@ class Session:
                     f"{limit:.0e}). This is a fault of the program; please report the circuit."
                 )
                 raise RunFailed(message, self._partial(message))
+
+    def _motion_error(self) -> float | None:
+        """Energy of motion that was neither kept nor turned into heat, over what there was; None without a road."""
+        chain = self.compiled.chain
+        if chain is None:
+            return None
+        turned, given = heat(self.machine, chain), descent(self.machine, chain)
+        moving = kinetic_energy(self.machine, chain)
+        return abs(moving + turned - given - self.kinetic) / max(self.kinetic, turned, LEAST_MOTION)
+
+    def _references(self, channels: Mapping[str, Channel], times: Floats) -> dict[str, Channel]:
+        """What controls took for the vehicle's speed, which no state knows."""
+        found = {}
+        for wired in self.controls.wired if self.controls else ():
+            channel = channels.get(f"{wired.name}.reference_speed")
+            if channel and wired.references:
+                told = np.array(wired.references)
+                found[channel.name] = replace(channel, values=np.interp(times, told[:, 0], told[:, 1]))
+        return found
 
     def _partial(self, message: str) -> Run:
         return self._result("failed", message)
@@ -176,9 +212,11 @@ class Session:
             name: Channel(name, times, np.ascontiguousarray(values[:, k]), c.dimension, c.label)
             for k, (name, c) in enumerate(offered[place] for place in self._kept)
         }
-        closure = Closure(
-            *[abs(self.machine.total(kind) - self.totals[kind]) / self.totals[kind] for kind in ("mass", "energy")]
+        channels |= self._references(channels, times)
+        mass, energy = (
+            abs(self.machine.total(kind) - self.totals[kind]) / self.totals[kind] for kind in ("mass", "energy")
         )
+        closure = Closure(mass, energy, self._motion_error())
         solver = SolverReport(
             self.engine, len(self.machine.state), self.method.accepted, self.method.rejected, self.loop.segments,
             self.smallest_time_constant, self.phases, clock.perf_counter() - self._wall,

@@ -54,8 +54,9 @@ def tables(run: Run, units: str = "si") -> RenderableType:
 def closure_line(run: Run) -> Text:
     """How well mass and energy close, and what the engine did, in one line."""
     solver = run.solver
+    motion = "" if run.closure.motion is None else f", that of motion to {run.closure.motion:.1e}"
     text = (
-        f"mass closes to {run.closure.mass:.1e}, energy to {run.closure.energy:.1e}; "
+        f"mass closes to {run.closure.mass:.1e}, energy to {run.closure.energy:.1e}{motion}; "
         f"{solver.engine}: {solver.states} states, {solver.steps} steps, {solver.rejected} rejected"
     )
     return Text(text, style="dim")
