@@ -7,8 +7,10 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 from pneusim.circuit.circuit import Axle, Circuit, Component, Heat, Line, Vehicle
+from pneusim.circuit.rolling import road_channels
 from pneusim.quantities import DIMENSIONS, express, unit_of
 from pneusim.results.comparison.figures import dimension_of, figures
+from pneusim.results.comparison.rolling import MOTION, ROLLING, motion_figures, rolling_figures
 from pneusim.results.restate import restate
 
 _LINE = {
@@ -130,6 +132,8 @@ def _vehicles(a: Circuit, b: Circuit) -> Iterator[Change]:
         if other is not None:
             kinds = _picked(one, _VEHICLE), _picked(other, _VEHICLE)
             yield from compared("vehicles", name or "vehicle", *kinds, _VEHICLE)
+            motions = motion_figures(one.motion), motion_figures(other.motion)
+            yield from compared("vehicles", name or "vehicle", *motions, MOTION)
             yield from _axles(name, one, other)
 
 
@@ -143,6 +147,8 @@ def _axles(unit: str, a: Vehicle, b: Vehicle) -> Iterator[Change]:
             continue
         yield from compared("vehicles", name, _picked(first, _AXLE), _picked(second, _AXLE), _AXLE)
         yield from _brake(f"{name}.brake", first, second)
+        rolling = rolling_figures(first.rolling), rolling_figures(second.rolling)
+        yield from compared("vehicles", name, *rolling, ROLLING)
 
 
 def _brake(name: str, a: Axle, b: Axle) -> Iterator[Change]:
@@ -171,11 +177,13 @@ def _variants(a: Circuit, b: Circuit) -> Iterator[Change]:
 
 
 def dimension_of_path(circuit: Circuit, path: str) -> str:
-    """Dimension of ``component.word`` or ``line.word``; "word" for what is not known."""
+    """Dimension of ``component.word``, ``line.word`` or a channel of the road; "word" for what is not known."""
     owner, _, word = path.rpartition(".")
     if owner in circuit.components:
         return dimension_of(circuit.components[owner].type, word)
-    return _LINE.get(word, "word") if owner in circuit.lines else "word"
+    if owner in circuit.lines:
+        return _LINE.get(word, "word")
+    return next((c.dimension for c in road_channels(circuit.vehicles) if c.name == path), "word")
 
 
 def _picked(value: Any, names: Mapping[str, str]) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from pneusim.circuit.scenario import Expectation, Measure, Scenario, Step, Trigg
 from pneusim.quantities import DIMENSIONS, express
 from pneusim.results.comparison.description import Change, compared, dimension_of_path, value_in_words
 from pneusim.results.comparison.figures import choices_of
+from pneusim.results.comparison.rolling import ROAD, road_figures
 from pneusim.results.measures.expectations import limit_in_words
 
 
@@ -31,6 +32,7 @@ def scenario_changes(a: Played, b: Played) -> tuple[Change, ...]:
     lasts = {"lasts": a.scenario.lasts}, {"lasts": b.scenario.lasts}
     return (
         *compared("scenarios", name, *lasts, {"lasts": "time"}),
+        *compared("scenarios", name, road_figures(a.scenario.road), road_figures(b.scenario.road), ROAD),
         *compared("scenarios", f"{name}.begin", _begin(a), _begin(b), _begin_dimensions(a, b)),
         *_steps(a, b),
         *compared("scenarios", f"{name}.measure", _measures(a), _measures(b), {}),
