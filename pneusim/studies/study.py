@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from operator import length_hint
 
-from pneusim.errors import PneusimError
+from pneusim.errors import PneusimError, UsageError
 from pneusim.results.run import Run
 from pneusim.simulate import run, warmup
 from pneusim.studies.case import Case, key, laws
@@ -99,12 +99,16 @@ def work(
     KeyboardInterrupt
         After what is finished has been stored.
     UsageError
-        If the store cannot be written.
+        If the store cannot be written, or a worker has another version of the program.
     """
     desk = _Desk(length_hint(cases), store, progress)
     for case, result in (executor or Threads()).run(_Judged(judge, laws()), desk.open(cases)):
         desk.close(case, result)
     return desk.outcomes()
+
+
+class OtherLaws(UsageError):
+    """A worker computes by other laws than the study is stored under: that is no outcome of a case."""
 
 
 @dataclass(frozen=True)
@@ -117,7 +121,7 @@ class _Judged:
     def __call__(self, numbered: tuple[str, Case]) -> Outcome:
         digest, case = numbered
         if laws() != self.laws:
-            raise RuntimeError("the worker has another version of pneusim than the study; install the same on both")
+            raise OtherLaws("a worker has another version of pneusim than the study; install the same on both")
         try:
             return replace(self.judge(case), key=digest)
         except PneusimError as error:
@@ -163,6 +167,8 @@ class _Desk:
     def close(self, numbered: tuple[str, Case], result: Outcome | Exception) -> None:
         """Enter what a case came to."""
         digest, _ = numbered
+        if isinstance(result, OtherLaws):
+            raise result
         if isinstance(result, Exception):
             outcome = Outcome(digest, status=FAILED, message=f"{type(result).__name__}: {result}")
         else:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from pneusim.errors import UsageError
 from pneusim.studies.executor import Serial, Threads
 from pneusim.studies.outcome import Outcome
 from pneusim.studies.store import Store
@@ -76,6 +77,20 @@ def test_a_fault_of_the_program_is_an_outcome_and_tried_again(tmp_path):
     assert len(Store(tmp_path).keys()) == 3
     again = work(CASES, executor=Threads(2), store=Store(tmp_path))
     assert bytes_of(again) == bytes_of(work(CASES, executor=Serial()))
+
+
+def test_a_worker_of_another_version_ends_the_study(monkeypatch, tmp_path):
+    class Elsewhere(Serial):
+        def run(self, function, items):
+            first, *others = items
+            yield first, function(first)
+            with monkeypatch.context() as there:
+                there.setattr("pneusim.studies.study.laws", lambda: "others")
+                yield from super().run(function, others)
+
+    with pytest.raises(UsageError, match="a worker has another version of pneusim than the study; install the same"):
+        work(CASES, executor=Elsewhere(), store=Store(tmp_path))
+    assert len(Store(tmp_path).keys()) == 1
 
 
 def test_an_interrupt_keeps_what_is_finished(tmp_path):
