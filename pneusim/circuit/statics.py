@@ -87,7 +87,7 @@ def shares(axles: Sequence[Axle], state: str) -> list[float]:
     >>> shares([Axle(1, load=60e3), Axle(2, load=40e3)], "laden"), shares([Axle(1), Axle(2)], "laden")
     ([0.6, 0.4], [0.5, 0.5])
     """
-    given = _given(axles, state) or _given(axles, "laden")
+    given = given_loads(axles, state) or given_loads(axles, "laden")
     return [load / sum(given) for load in given] if given else [1.0 / len(axles)] * len(axles)
 
 
@@ -111,6 +111,18 @@ def centres(vehicles: Sequence[Vehicle], loading: Mapping[str, str]) -> dict[str
             given = vehicle.motion.loading(state).centre_at
             found[vehicle.name] = _derived(vehicles[index:], state) if given is None else given
     return found
+
+
+def is_known(vehicles: Sequence[Vehicle], loading: Mapping[str, str]) -> bool:
+    """Whether the files say all that `stand` wants to know of a chain of units."""
+    found = centres(vehicles, loading)
+    return all(
+        vehicle.motion is not None
+        and all(axle.rolling for axle in vehicle.axles)
+        and all(groups(vehicle)[is_carried(vehicle) :])
+        and found[vehicle.name] is not None
+        for vehicle in vehicles
+    )
 
 
 _LEVEL = Road()
@@ -203,11 +215,11 @@ def _derived(chain: Sequence[Vehicle], state: str) -> float | None:
     """Centre of mass of the first unit of a chain from its axle loads, all units of the chain in one state."""
     vehicle = chain[0]
     front, rear = groups(vehicle)
-    ahead, behind = _given(front, state), _given(rear, state)
+    ahead, behind = given_loads(front, state), given_loads(rear, state)
     if not behind or vehicle.motion is None or (not front and not is_carried(vehicle)) or (front and not ahead):
         return None
     hitch, weight = vehicle.motion.rear_hitch, _weight(vehicle.motion.loading(state))
-    carrying = _nose_load(chain[1:], state) if hitch else 0.0
+    carrying = load_on_hitch(chain[1:], state) if hitch else 0.0
     if carrying is None:
         return None
     first, last = supports(vehicle, state)
@@ -222,19 +234,15 @@ def _derived(chain: Sequence[Vehicle], state: str) -> float | None:
     return (moment - (carrying * hitch.at if hitch else 0.0)) / weight
 
 
-def _nose_load(chain: Sequence[Vehicle], state: str) -> float | None:
-    """Load that a chain puts on the hitch before it, level [N]; None if it cannot be told."""
+def load_on_hitch(chain: Sequence[Vehicle], state: str) -> float | None:
+    """Load that a chain puts on the hitch before it, level, all its units in one state [N]; None if it is not known."""
     if not chain or not is_carried(chain[0]):
         return 0.0
-    known = {name: state for name in (vehicle.name for vehicle in chain)}
-    if any(vehicle.motion is None or not groups(vehicle)[1] for vehicle in chain):
-        return None
-    if any(centre is None for centre in centres(chain, known).values()):
-        return None
-    return stand(chain, Road(loading=known))[0].loads[0]
+    loading = {vehicle.name: state for vehicle in chain}
+    return stand(chain, Road(loading=loading))[0].loads[0] if is_known(chain, loading) else None
 
 
-def _given(axles: Sequence[Axle], state: str) -> list[float]:
+def given_loads(axles: Sequence[Axle], state: str) -> list[float]:
     """Loads of axles as the file gives them for a state [N], none if one of them lacks."""
     loads = [axle.load_empty if state == "empty" else axle.load for axle in axles]
     known = [load for load in loads if load]

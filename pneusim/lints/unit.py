@@ -41,6 +41,12 @@ class Unit:
         heads = self.all("coupling_head")
         return [head for head in heads if (self.figure(head, "role"), self.figure(head, "end")) == (role, end)]
 
+    @property
+    def chain(self) -> list[Vehicle]:
+        """The unit and all vehicles behind it."""
+        vehicles = list(self.circuit.vehicles)
+        return vehicles[vehicles.index(self.vehicle) :] if self.vehicle in vehicles else [self.vehicle]
+
     def feeds_brakes(self, store: Component) -> bool:
         """Whether air of a reservoir can reach a service chamber of the unit."""
         fed = self.network.needs([store.name])
