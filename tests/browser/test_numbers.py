@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -21,18 +22,31 @@ def compare(player: Player, shown: Run, values: list[tuple[str, str]], time: flo
     """Hold texts to the channels they tell; returns how many had a number."""
     samples, quantities = player.document["runs"][0]["samples"], player.document["quantities"]
     dimensions = dict(zip(samples["channels"], samples["dimensions"], strict=True))
+    cells = [cell for row in player.document["runs"][0]["table"] for cell in row["cells"]]
+    states = {cell["channel"]: cell for cell in cells if "states" in cell}
     wrong, count = [], 0
     for channel, text in values:
         if text == numbers.DASH:
             continue
+        if channel in states and told_in_words(shown, channel, time, text, states[channel]):
+            continue
         value, digits, unit = numbers.read(text)
         quantity = quantities[dimensions[channel]]
+        unit = unit.removesuffix(f" {states[channel]['between']}") if channel in states else unit
         low, high = numbers.allowed(shown, channel, time, quantity, digits)
         count += 1
         if not low <= value <= high or unit != quantity["symbol"]:
             wrong.append(f"{channel} at {time} s: {text}, not {low:g} to {high:g} {quantity['symbol']}")
     assert wrong == []
     return count
+
+
+def told_in_words(shown: Run, channel: str, time: float, text: str, cell: dict[str, Any]) -> bool:
+    """Whether it is one of the channel's states; then the run must be in it."""
+    found = [value for value, word in cell["states"] if word == text]
+    low, high = numbers.allowed(shown, channel, time, {"factor": 1.0, "offset": 0.0}, 2)
+    assert all(low - 0.005 <= value <= high + 0.005 for value in found), f"{channel} at {time} s: {text}"
+    return bool(found)
 
 
 def table(player: Player) -> list[tuple[str, str]]:

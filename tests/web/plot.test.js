@@ -4,7 +4,7 @@ import { test } from "node:test";
 
 import { extent } from "axes";
 import { windowAt } from "plots";
-import { decimal, seconds, told } from "units";
+import { decimal, seconds, told, worded } from "units";
 
 const KPA = { symbol: "kPa", factor: 1000, offset: 0, digits: 0 };
 /**
@@ -58,6 +58,15 @@ test("a window holds its time away from its ends, and stays inside the run", () 
   }
   assert.deepEqual(windowAt(3, 0, [0, 40]), [0, 40]);
   assert.deepEqual(windowAt(3, 50, [0, 40]), [0, 40]);
+});
+
+test("shares are told by their states, and between them by both", () => {
+  const percent = { symbol: "%", factor: 0.01, offset: 0, digits: 0 };
+  /** @type {import("../../pneusim/show/web/types").Cell} */
+  const cell = { channel: "a", words: "", states: [[0, "shut"], [1, "open"]], between: "open" };
+  const all = [0, 0.004, 0.25, 0.997, 1, NaN].map((value) => worded(value, percent, cell));
+  assert.deepEqual(all, ["shut", "shut", "25\u00a0% open", "open", "open", "\u2013"]);
+  assert.equal(worded(0.25, percent, { channel: "a", words: "" }), "25\u00a0%");
 });
 
 test("numbers are written with their unit, a true minus, no negative zero, and a dash for none", () => {

@@ -8,6 +8,7 @@ from typing import Any
 from pneusim.circuit.circuit import Component, Line
 from pneusim.parts.registry import part
 from pneusim.results.run import Run
+from pneusim.show.replay.states import states, subject
 
 
 def rows(run: Run, names: Iterable[str]) -> list[dict[str, Any]]:
@@ -31,8 +32,18 @@ def _row(run: Run, owner: Component | Line, channels: Sequence[str]) -> dict[str
         "kind": kind,
         "unit": owner.unit or None,
         "element": f"{letter}-{owner.name}",
-        "cells": [{"channel": name, "words": run[name].label.removeprefix(f"{title}: ")} for name in channels],
+        "cells": [_cell(run, owner, name, title) for name in channels],
     }
+
+
+def _cell(run: Run, owner: Component | Line, channel: str, title: str) -> dict[str, Any]:
+    words = run[channel].label.removeprefix(f"{title}: ")
+    if isinstance(owner, Component):
+        kind = part(owner.type)
+        spec = next((spec for spec in kind.channels if spec.name == channel.rpartition(".")[2]), None)
+        if spec is not None and (found := states(kind, spec)):
+            return {"channel": channel, "words": subject(spec), **found}
+    return {"channel": channel, "words": words}
 
 
 def _vehicle_row(run: Run, name: str, channels: Sequence[str]) -> dict[str, Any]:

@@ -19,8 +19,10 @@ _WHEEL = (
     Pose("spring", "spring_travel", 0.002, 0.004),
     Pose("caged", "caged"),
 )
-"""Braked from 100 N of pushrod force; by the service diaphragm from 50 kPa, by the spring from 2 mm of its travel.  Small
-enough to be seen early, large enough that nothing at rest shows."""
+"""Braked from 100 N of pushrod force; by the service diaphragm from 50 kPa, by the spring from 2 mm of its travel.
+
+Small enough to be seen early, large enough that nothing at rest shows.
+"""
 
 
 def wheel(component: Component) -> tuple[Pose, ...]:

@@ -2,7 +2,7 @@
 /** The component that was picked: its name and its values, beside the picture. */
 
 import { make, say } from "dom";
-import { told } from "units";
+import { worded } from "units";
 
 /** @typedef {import("./types").ReplayDoc} ReplayDoc */
 
@@ -16,7 +16,7 @@ export class Chosen {
     this.host = host;
     this.doc = doc;
     this.close = close;
-    /** @type {{cell: HTMLElement, run: number, channel: string, dimension: string}[]} */
+    /** @type {{place: HTMLElement, run: number, cell: import("./types").Cell, dimension: string}[]} */
     this.cells = [];
   }
 
@@ -30,25 +30,25 @@ export class Chosen {
     if (!row) return this.host.replaceChildren();
     const close = make("button", { type: "button", class: "close", "aria-label": `Close ${row.title || row.component}` }, "Close");
     close.addEventListener("click", this.close);
-    const lines = row.cells.map(({ channel, words }) => make("div", {}, make("dt", {}, words), ...shown.map((run) => this.#value(run, channel, shown.length > 1))));
+    const lines = row.cells.map((cell) => make("div", {}, make("dt", {}, cell.words), ...shown.map((run) => this.#value(run, cell, shown.length > 1))));
     this.host.replaceChildren(
       make("div", { class: "top" }, make("h2", {}, row.title || row.component, " ", make("span", { class: "quiet" }, row.component)), close), make("dl", {}, ...lines));
   }
 
   /**
    * @param {number} run
-   * @param {string} channel
+   * @param {import("./types").Cell} cell
    * @param {boolean} named
    */
-  #value(run, channel, named) {
+  #value(run, cell, named) {
     const { name, samples: { channels, dimensions } } = this.doc.runs[run];
-    const cell = make("span", { class: "value", "data-channel": channel, "data-run": name });
-    this.cells.push({ cell, run, channel, dimension: dimensions[channels.indexOf(channel)] });
-    return make("dd", {}, ...(named ? [make("b", { class: "run" }, name), " "] : []), cell);
+    const place = make("span", { class: "value", "data-channel": cell.channel, "data-run": name });
+    this.cells.push({ place, run, cell, dimension: dimensions[channels.indexOf(cell.channel)] });
+    return make("dd", {}, ...(named ? [make("b", { class: "run" }, name), " "] : []), place);
   }
 
   /** @param {import("./types").Read[]} reads  one for each run */
   at(reads) {
-    for (const { cell, run, channel, dimension } of this.cells) say(cell, told(reads[run](channel), this.doc.quantities[dimension]));
+    for (const { place, run, cell, dimension } of this.cells) say(place, worded(reads[run](cell.channel), this.doc.quantities[dimension], cell));
   }
 }

@@ -2,7 +2,7 @@
 /** The state of every component in words and numbers: the text twin of the picture. */
 
 import { make, say } from "dom";
-import { told } from "units";
+import { worded } from "units";
 
 /**
  * @typedef {import("./types").ReplayDoc} ReplayDoc
@@ -26,7 +26,7 @@ export class StateTable {
     this.written = -Infinity;
     this.seen = false;
     new IntersectionObserver(([entry]) => (this.seen = entry.isIntersecting)).observe(host);
-    /** @type {{cell: HTMLElement, run: number, channel: string, dimension: string}[]} */
+    /** @type {{place: HTMLElement, run: number, cell: import("./types").Cell, dimension: string}[]} */
     this.cells = [];
     /** @type {Map<string, HTMLElement>} */
     this.bodies = new Map();
@@ -75,7 +75,7 @@ export class StateTable {
     const body = make("tbody");
     row.cells.forEach((cell, k) => {
       const first = k ? [] : [make("th", { scope: "rowgroup", rowspan: row.cells.length }, button, name)];
-      body.append(make("tr", {}, ...first, make("td", {}, cell.words), ...shown.map((run) => this.#cell(run, cell.channel))));
+      body.append(make("tr", {}, ...first, make("td", {}, cell.words), ...shown.map((run) => this.#cell(run, cell))));
     });
     this.bodies.set(row.component, body);
     return body;
@@ -83,13 +83,13 @@ export class StateTable {
 
   /**
    * @param {number} run
-   * @param {string} channel
+   * @param {import("./types").Cell} cell
    */
-  #cell(run, channel) {
+  #cell(run, cell) {
     const { name, samples: { channels, dimensions } } = this.doc.runs[run];
-    const cell = make("td", { class: "value", "data-channel": channel, "data-run": name });
-    this.cells.push({ cell, run, channel, dimension: dimensions[channels.indexOf(channel)] });
-    return cell;
+    const place = make("td", { class: "value", "data-channel": cell.channel, "data-run": name });
+    this.cells.push({ place, run, cell, dimension: dimensions[channels.indexOf(cell.channel)] });
+    return place;
   }
 
   /** @param {string | null} component */
@@ -105,7 +105,7 @@ export class StateTable {
     const now = performance.now();
     if (moving && (!this.seen || now - this.written < PAUSE)) return false;
     this.written = now;
-    for (const { cell, run, channel, dimension } of this.cells) say(cell, told(reads[run](channel), this.doc.quantities[dimension]));
+    for (const { place, run, cell, dimension } of this.cells) say(place, worded(reads[run](cell.channel), this.doc.quantities[dimension], cell));
     return true;
   }
 }

@@ -10,9 +10,11 @@ export interface Happening { time: number; category: string; kind: string; compo
 export interface Sentence { time: number | null; until: number | null; text: string }
 export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
 export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[] }
+/** A channel of a component; its states are told in words, and a share of the way from the first to the last by what it is between. */
+export interface Cell { channel: string; words: string; states?: [number, string][]; between?: string }
 export interface Row {
   component: string; title: string; kind: string; unit: string | null; element: string;
-  cells: { channel: string; words: string }[];
+  cells: Cell[];
 }
 export interface Measure { name: string; words: string; value: string; limit: string; met: boolean | null; reason: string; asked: boolean }
 export interface Question { time: number; text: string; choices: string[]; answer: number | null; explanation: string }

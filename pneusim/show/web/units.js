@@ -34,6 +34,21 @@ export function told(value, quantity) {
   return quantity?.symbol ? `${written}\u00a0${quantity.symbol}` : written;
 }
 
+/** A share this near to a state is that state. */
+const NEAR = 0.005;
+
+/**
+ * A value in words where it has some: open, shut, 25 % open.
+ * @param {number} value  SI
+ * @param {Quantity | undefined} quantity
+ * @param {import("./types").Cell} cell
+ */
+export function worded(value, quantity, { states, between }) {
+  const found = states?.find(([at]) => Math.abs(value - at) < NEAR);
+  if (found) return found[1];
+  return between && Number.isFinite(value) ? `${told(value, quantity)} ${between}` : told(value, quantity);
+}
+
 /**
  * A number with a true minus and no negative zero.
  * @param {number} value

@@ -1,6 +1,7 @@
 """What a page says: the run's own numbers and sentences, nothing else, and all of them at the right times."""
 
 import json
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 import pneusim
 from pneusim.circuit.scenario import Scenario
 from pneusim.errors import UsageError
+from pneusim.parts.registry import part, part_types
 from pneusim.quantities import DIMENSIONS
 from pneusim.reading import load, load_text
 from pneusim.results.run import failed
@@ -17,6 +19,7 @@ from pneusim.results.stored import read_result
 from pneusim.show.figures import curves
 from pneusim.show.figures.limits import limits
 from pneusim.show.replay.content import document
+from pneusim.show.replay.states import states, subject
 from pneusim.show.schematic.picture import draw
 from tests.circuits import shipped
 from tests.show.replay.test_pack import unpacked
@@ -104,7 +107,29 @@ def test_every_channel_is_told_once_in_the_table_and_has_samples(run, told):
     assert (rows["axle_1"]["title"], rows["axle_1"]["kind"], rows["axle_1"]["element"]) == ("axle 1", "vehicle", "")
     for row in told["table"]:
         for cell in row["cells"]:
-            assert f"{row['title']}: {cell['words']}" == run[cell["channel"]].label
+            if "states" not in cell:
+                assert f"{row['title']}: {cell['words']}" == run[cell["channel"]].label
+
+
+def test_shares_are_told_in_words_and_what_they_are_of_without_a_key_to_numbers(told):
+    cells = {cell["channel"]: cell for row in told["table"] for cell in row["cells"]}
+    assert cells["park.lever"] == {
+        "channel": "park.lever", "words": "position of the lever", "states": [[0.0, "applied"], [1.0, "released"]],
+        "between": "released",
+    }  # fmt: skip
+    assert cells["foot.exhaust_opening"]["states"] == [[0.0, "shut"], [1.0, "open"]]
+    assert "states" not in cells["tank.pressure"]
+
+
+@pytest.mark.parametrize("name", part_types())
+def test_shares_of_every_part_have_words(name):
+    """What runs from 0 to 1 is told by its ends; where neither is known the number stands, and no key to it is left."""
+    for spec in part(name).channels:
+        found = states(part(name), spec)
+        if found:
+            assert not re.search(r"\d =|whether|how far", subject(spec)), spec
+        elif spec.dimension == "fraction":
+            assert "=" not in spec.words, spec
 
 
 def test_elements_of_the_table_stand_in_the_drawing(run, told):
@@ -242,8 +267,8 @@ def test_us_units_are_in_every_sentence_and_number_but_the_samples_stay(lesson):
     assert si["quantities"]["pressure"] == {"symbol": "kPa", "factor": 1000.0, "offset": 0.0, "digits": 0}
     one, other = si["runs"][0], us["runs"][0]
     assert one["samples"]["values"] == other["samples"]["values"]
-    for part in ("narrative", "measures", "events", "plots", "questions"):
-        words = json.dumps(other[part])
+    for key in ("narrative", "measures", "events", "plots", "questions"):
+        words = json.dumps(other[key])
         assert " kPa" not in words
         assert " bar" not in words
     assert "psi" in json.dumps(other["narrative"])
