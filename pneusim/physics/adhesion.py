@@ -266,9 +266,9 @@ def tread_slip(V: float, v: float, k: float, damping: float, resting: float) -> 
 
     Notes
     -----
-    After the damped relaxation of Pacejka, Tyre and Vehicle Dynamics, for standstill (from memory): without it a vehicle
-    on standing wheels swings almost undamped. It stands for the losses of carcass and suspension, which end the jerk of
-    a stop within one or two swings; its size is an assumption, and stopping distances do not depend on it.
+    After the damped relaxation of Pacejka, Tyre and Vehicle Dynamics, for standstill (from memory): without it a
+    vehicle on standing wheels swings almost undamped. It stands for the losses of carcass and suspension, which end the
+    jerk of a stop within one or two swings; its size is an assumption, and stopping distances do not depend on it.
 
     Examples
     --------

@@ -7,8 +7,8 @@ import inspect
 import pytest
 
 MODULES = (
-    "adhesion", "air", "chamber", "compressor", "flow", "friction", "line_gradients", "lines", "plain", "shoes",
-    "train", "valves", "wheel",
+    "adhesion", "air", "chamber", "combined_slip", "compressor", "divergence", "flow", "friction", "line_gradients",
+    "lines", "plain", "shoes", "stopping", "surface_fit", "train", "valves", "wheel",
 )  # fmt: skip
 
 
