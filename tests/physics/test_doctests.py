@@ -17,7 +17,8 @@ def public_laws():
         module = importlib.import_module(f"pneusim.physics.{short}")
         for name, law in vars(module).items():
             function = inspect.unwrap(getattr(law, "py_func", law))
-            if inspect.isfunction(function) and not name.startswith("_") and name != "law":
+            ours = inspect.isfunction(function) and function.__module__.startswith("pneusim.")
+            if ours and not name.startswith("_") and name != "law":
                 yield pytest.param(module, name, function, id=f"{short}.{name}")
 
 
