@@ -9,6 +9,7 @@ import numpy as np
 
 from pneusim.engine.lines import AssembledLine, add_leak, block_line, break_line
 from pneusim.engine.machine import Machine
+from pneusim.engine.road import Chain, GripSpec, UnitSpec, WheelSpec, add_chain
 from tests.engine.bench import ATMOSPHERE, ISOTHERMAL, ROD, SPRING_ROD, Bench, C
 
 
@@ -19,6 +20,7 @@ class Case:
     bench: Bench
     machine: Machine
     lines: tuple[AssembledLine, ...] = ()
+    chain: Chain | None = None
 
 
 def valves() -> Case:
@@ -101,6 +103,44 @@ def lines(fault: str = "") -> Case:
     return Case(b, machine, made)
 
 
+def road() -> Case:
+    """A truck and a semitrailer, on two surfaces and with two laws of friction, braked, on a slope.
+
+    Torques are inputs; ``hitched`` and speeds are left to whoever runs it.
+    """
+    b = Bench()
+    b.volume("tank", 1e-3, 1e5)  # a circuit holds some air
+    torque = b.a.tape.input("torque", 4e3)
+    laws = GripSpec("burckhardt", (0.9, 24.0, 0.36, 0.006)), GripSpec("magic", (15.0, 1.65, 0.3, 0.6, 0.01))
+    grips = ((0.0, laws[0]), (0.1, laws[1]), (3.0, laws[0]))
+
+    def wheels(name: str, *places: tuple[float, int, float]) -> tuple[WheelSpec, ...]:
+        return tuple(
+            WheelSpec(f"{name}.{n}{side}", support, 0.5 * share, place, 0.5, 13.0, torque, 0.007, 0.3, 0.08, 4e4, grips)
+            for n, (place, support, share) in enumerate(places)
+            for side in ("left", "right")
+        )
+
+    def unit(name: str, mass: float, centre: float, loads: tuple[float, float], carried: bool, own: tuple) -> UnitSpec:
+        supports = (0.0, 7.0) if carried else (0.0, 3.8)
+        return UnitSpec(name, mass, centre, 1.2, supports, loads, carried, 1.2, 3.4, 1.2, 3.6, 0.4, own)
+
+    truck = unit("truck", 8e3, 1.6, (6e4, 9e4), False, wheels("truck", (0.0, 0, 1.0), (3.8, 1, 1.0)))
+    trailer = unit("trailer", 2e4, 4.5, (7e4, 1.2e5), True, wheels("trailer", (10.0, 1, 1.0)))
+    chain = add_chain(b.a, (truck, trailer), 20.0, (0.06, 0.998))
+    machine = b.machine()
+    machine.move(torque, 4e3, 2e4)
+    return Case(b, machine, chain=chain)
+
+
+def parted() -> Case:
+    """The same with the semitrailer on its nose."""
+    case = road()
+    assert case.chain is not None
+    case.machine.set(case.chain.units[1].hitched, 0.0)
+    return case
+
+
 CASES: dict[str, Callable[[], Case]] = {
     "valves": valves,
     "actuators": actuators,
@@ -108,6 +148,8 @@ CASES: dict[str, Callable[[], Case]] = {
     "broken line": lambda: lines("break"),
     "leaking line": lambda: lines("leak"),
     "blocked line": lambda: lines("block"),
+    "road": road,
+    "parted on the road": parted,
 }
 
 
@@ -120,5 +162,7 @@ def scatter(machine: Machine, rng: np.random.Generator) -> None:
             machine.state[i] = rng.uniform(-3.0, 3.0)  # x 10 g/s
         elif state.kind == "stroke":
             machine.state[i] = rng.uniform(-0.02, 1.3)  # x 50 mm: from before one stop to beyond the other
+        elif state.kind == "load":
+            machine.state[i] *= rng.uniform(0.5, 1.5)
         else:
             machine.state[i] = rng.uniform(-0.1, 1.1)

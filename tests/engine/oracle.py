@@ -61,18 +61,21 @@ def differences(machine: Machine, step: float, time_step: float) -> Jacobian:
 def disagreement(machine: Machine) -> tuple[float, str]:
     """Largest relative difference between kernel and oracle, each entry at its best step, and where it is.
 
-    Entries below a millionth of the largest of their row count as that large: rounding of the differences.
+    Entries below a millionth of the largest of their row count as that large, and what rounding of the rates makes of
+    the differences does not count.
     """
     kernel = kernel_jacobian(machine)
+    rounding = 16.0 * np.finfo(np.float64).eps * (np.abs(rates(machine, machine.time, machine.state)) + 1.0)
     found = [differences(machine, *steps) for steps in zip(STEPS, TIME_STEPS, strict=True)]
     worst, where = 0.0, ""
     names = [state.name for state in machine.program.states]
-    for own, others in (
-        (kernel.states, [d.states for d in found]),
-        (kernel.time[None, :], [d.time[None, :] for d in found]),
+    for own, others, lost in (
+        (kernel.states, [d.states for d in found], [rounding[:, None] / step for step in STEPS]),
+        (kernel.time[None, :], [d.time[None, :] for d in found], [rounding[None, :] / step for step in TIME_STEPS]),
     ):
         floor = 1e-6 * np.abs(own).max(axis=1, keepdims=True) + 1e-9
-        relative = np.min([np.abs(own - d) / (np.abs(own) + floor) for d in others], axis=0)
+        off = [np.maximum(np.abs(own - d) - r, 0.0) for d, r in zip(others, lost, strict=True)]
+        relative = np.min([gap / (np.abs(own) + floor) for gap in off], axis=0)
         i, j = np.unravel_index(np.argmax(relative), relative.shape)
         if relative[i, j] > worst:
             worst = float(relative[i, j])
