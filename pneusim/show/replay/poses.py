@@ -95,6 +95,8 @@ POSES: dict[str, tuple[Pose, ...]] = {
     "modulator": (*_VALVE, _unless("shut", "opening")),
     "protection": (Pose("ball", "opening"),),
     "four_circuit": tuple(Pose(f"ball{n}", f"opening_{n}") for n in (21, 22, 23, 24)),
+    "wheel_sensor": (_unless("shut", "signal"),),
+    "electronic_control": (Pose("warning", "lamp"), Pose("ball", "controlling")),
     "tractor_protection": (Pose("passing", "opening"), _unless("shut", "opening")),
 }  # fmt: skip
 """By symbol.  Any other symbol, as those of relay valves, shows `OTHERS`."""

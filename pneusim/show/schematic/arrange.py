@@ -21,8 +21,7 @@ def arrange(sheet: Sheet, judge: Judge) -> dict[str, Cell]:
     """Cells of all nodes, unit by unit; ``judge`` routes the cells of one unit and tells how bad the picture is."""
     cells: dict[str, Cell] = {}
     for unit in sheet.units:
-        nodes = [node for node in sheet.nodes.values() if node.unit == unit.name]
-        cells |= _unit(unit, nodes, sheet, judge)
+        cells |= _unit(unit, sheet.placed(unit.name), sheet, judge)
     return cells
 
 
@@ -95,7 +94,7 @@ def _allowed(unit: Vehicle, free: Sequence[Node], cells: Sequence[Cell]) -> dict
 def is_settled(sheet: Sheet) -> bool:
     """Whether pins and facts place every node, so that nothing is searched for."""
     for unit in sheet.units:
-        nodes = [node for node in sheet.nodes.values() if node.unit == unit.name]
+        nodes = sheet.placed(unit.name)
         if len(known_cells(nodes, axles_of(unit, nodes))) < len(nodes):
             return False
     return True

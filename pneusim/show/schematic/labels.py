@@ -28,7 +28,7 @@ _BROKEN, _RENAMED = 0.25, 0.6
 _WIDE = 0.5
 """Mean width of a letter over the height of the font."""
 
-_SILENT = ("tee", "plug", "atmosphere")
+_SILENT = ("tee", "plug", "atmosphere", "wheel_speed_sensor")
 """Parts whose symbol says all; their names stand in the tooltip."""
 
 Lines = tuple[str, ...]

@@ -58,7 +58,7 @@ def new_pins(layout: Layout) -> dict[str, Cell]:
     """Cells that neither a pin nor axle, side or end give."""
     new: dict[str, Cell] = {}
     for unit in layout.sheet.units:
-        nodes = [node for node in layout.sheet.nodes.values() if node.unit == unit.name]
+        nodes = layout.sheet.placed(unit.name)
         axles = axles_of(unit, nodes)
         for node in nodes:
             cell = layout.cells[node.name]

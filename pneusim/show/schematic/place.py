@@ -63,7 +63,7 @@ class Frame:
 
 def frame(sheet: Sheet, cells: Mapping[str, Cell], gap: int = 3) -> Frame:
     """Lay the cells out; ``gap`` is the free width between columns and lanes."""
-    members = {unit.name: [n for n in sheet.nodes.values() if n.unit == unit.name] for unit in sheet.units}
+    members = {unit.name: sheet.placed(unit.name) for unit in sheet.units}
     columns = {name: _columns(nodes, cells, gap) for name, nodes in members.items() if nodes}
     decks = _decks({name: width for name, (_, width) in columns.items()})
     boxes: dict[str, Box] = {}
@@ -83,8 +83,16 @@ def frame(sheet: Sheet, cells: Mapping[str, Cell], gap: int = 3) -> Frame:
         chassis |= _chassis({name: members[name] for name in deck}, boxes)
         width = max(width, x - _BETWEEN_UNITS + _MARGIN)
         y = bottom + _BETWEEN_DECKS
+    boxes |= {name: _on_wheel(sheet.nodes[name], boxes[brake]) for name, brake in sheet.mounted.items()}
     height = y - _BETWEEN_DECKS + _MARGIN + _LEGEND
     return Frame(boxes, max(width, 2 * _MARGIN), max(height, 2 * _MARGIN), decks, chassis)
+
+
+def _on_wheel(sensor: Node, brake: Box) -> Box:
+    """Outside of the tyre of a brake, so that the word on it can be read."""
+    w, h = size_of(sensor)
+    y = brake.y - _TYRE - h if sensor.side == "right" else brake.y + brake.h + _TYRE
+    return Box(round(brake.centre[0]) - w // 2, y, w, h)
 
 
 def _chassis(units: Mapping[str, Sequence[Node]], boxes: Mapping[str, Box]) -> dict[str, Box]:

@@ -16,6 +16,8 @@ from pneusim.show.schematic.relations import signals
 HOSE_ROUGHNESS = 9e-6
 """A wall rougher than this [m] is that of a hose: the file format's default for hoses is 10 um, for tubes 1.5 um."""
 
+_SENSOR = "wheel_speed_sensor"
+
 _PASSED = ("tee", "line_filter", "check_valve", "restriction", "test_connection", "silencer")
 """Parts behind which a control line is still the control line."""
 
@@ -46,8 +48,8 @@ class Node:
 
     @property
     def is_brake(self) -> bool:
-        """Whether axle and side say where it stands."""
-        return self.axle is not None and self.side is not None
+        """Whether axle and side say where it stands, as they do of all but a sensor."""
+        return self.axle is not None and self.side is not None and self.type != _SENSOR
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,22 @@ class Sheet:
     """Plugs by the (node, port) that they close."""
     signals: tuple[Net, ...] = ()
     """What parts tell each other without a line of the circuit: no air, no ports."""
+
+    @property
+    def mounted(self) -> dict[str, str]:
+        """Sensors drawn on the wheel that they are at, by the brake of that wheel; a pin takes a sensor elsewhere."""
+        brakes: dict[tuple[object, ...], str] = {}
+        for node in self.nodes.values():
+            if node.is_brake:
+                brakes.setdefault((node.unit, node.axle, node.side), node.name)
+        sensors = [node for node in self.nodes.values() if node.type == _SENSOR and node.pin is None]
+        wheels = {node.name: (node.unit, node.axle, node.side) for node in sensors}
+        return {name: brakes[wheel] for name, wheel in wheels.items() if wheel in brakes}
+
+    def placed(self, unit: str) -> list[Node]:
+        """Nodes of a unit that have a cell of their own."""
+        mounted = self.mounted
+        return [node for node in self.nodes.values() if node.unit == unit and node.name not in mounted]
 
 
 def sheet(circuit: Circuit, unit: str | None = None) -> Sheet:

@@ -22,8 +22,8 @@ OUTER = 3.0
 
 _CABS = ("truck", "tractor", "bus")
 _IN_CAB = (
-    "compressor", "foot_valve", "gauge", "graduated_park_control", "hand_valve", "park_control", "stop_lamp_switch",
-    "trailer_supply_control",
+    "anti_lock_control", "compressor", "foot_valve", "gauge", "graduated_park_control", "hand_valve", "park_control",
+    "stop_lamp_switch", "trailer_supply_control",
 )  # fmt: skip
 _FILL = 0.8
 """Share of the cells between the wheels that hold a part."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pneusim.show.schematic.symbols import air, brakes, valves  # noqa: F401  (they register their drawings)
+from pneusim.show.schematic.symbols import air, brakes, electric, valves  # noqa: F401  (they register their drawings)
 from pneusim.show.schematic.symbols.registry import DRAWINGS
 
 if TYPE_CHECKING:
