@@ -72,6 +72,12 @@ def is_carried(vehicle: Vehicle) -> bool:
     return vehicle.kind in CARRIED
 
 
+def state_of(vehicle: Vehicle, loading: Mapping[str, str]) -> str:
+    """State that a unit is in, ``laden`` or ``empty``: laden where nothing else is said, or no other state given."""
+    given = vehicle.motion is not None and vehicle.motion.empty is not None
+    return loading.get(vehicle.name, "laden") if given else "laden"
+
+
 def groups(vehicle: Vehicle) -> tuple[tuple[Axle, ...], tuple[Axle, ...]]:
     """Axles of the front and of the rear support, those that roll; the front ones of a carried unit are none."""
     rolling = [axle for axle in vehicle.axles if axle.rolling]
@@ -107,7 +113,7 @@ def centres(vehicles: Sequence[Vehicle], loading: Mapping[str, str]) -> dict[str
     found: dict[str, float | None] = {}
     for index, vehicle in enumerate(vehicles):
         if vehicle.motion:
-            state = loading.get(vehicle.name, "laden")
+            state = state_of(vehicle, loading)
             given = vehicle.motion.loading(state).centre_at
             found[vehicle.name] = _derived(vehicles[index:], state) if given is None else given
     return found
@@ -180,7 +186,7 @@ def _standing(vehicle: Vehicle, centre: float | None, road: Road, ratio: float, 
     """A unit with ``carrying`` on its rear hitch [N], its offset still open."""
     if vehicle.motion is None or centre is None:
         raise ValueError(f"the centre of mass of {vehicle.name or 'the vehicle'} is not known")
-    state = road.loading.get(vehicle.name, "laden")
+    state = state_of(vehicle, road.loading)
     loading = vehicle.motion.loading(state)
     weight = _weight(loading) * math.cos(math.atan(road.grade))
     first, last = supports(vehicle, state)

@@ -66,6 +66,7 @@ def report_missing(scalar: Scalar, owner: str, word: str, known: Iterable[str], 
         context.faults.report("T23", scalar.place, scalar.path, problem, "add 'road: {speed: ...}' to this scenario")
         return
     problem = f"{owner!r} has no channel {word!r}; its channels: {', '.join(known) or 'none'}"
-    near = nearest(word, [*known, *(channel.quantity for channel in road if context.on_road)])
-    fix = WANTS.get(word) or (f"write '{owner}.{near}'" if near else "write brake_force or braking_ratio")
+    near = nearest(word, known)
+    other = "use one of these" if context.on_road and road else "write brake_force or braking_ratio"
+    fix = WANTS.get(word) or (f"write '{owner}.{near}'" if near else other)
     context.faults.report("T03", scalar.place, scalar.path, problem, fix)

@@ -88,7 +88,7 @@ CODES: dict[str, str] = {
     "R04": "A surface is described in no way, or in several.",
     "R05": "The figures of a surface do not fit together.",
     "R06": "A scenario has a road, but a vehicle lacks what it needs to roll.",
-    "R07": "A scenario has a road, but a centre of mass does not lie between its vehicle's supports.",
+    "R07": "A scenario has a road, but a vehicle does not stand on two supports.",
     "R08": "A loading is asked for that no vehicle has.",
     "R09": "A scenario has a road, but a brake sits on no end of its axle.",
     # T: steps and what they act on

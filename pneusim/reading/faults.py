@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 
@@ -44,6 +44,13 @@ class Faults:
             return
         fault = Fault(place, code, _clean(path), _clean(problem), _clean(fix))
         self._found.setdefault((place, code), fault)
+
+    def found_in(self, file: str, sections: Collection[str], but: str) -> bool:
+        """Whether there are faults in some sections of a file, those whose code begins with ``but`` aside."""
+        return any(
+            fault.place.file == file and fault.path.partition(".")[0] in sections and not fault.code.startswith(but)
+            for fault in self._found.values()
+        )
 
     @property
     def many(self) -> bool:
