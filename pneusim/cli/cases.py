@@ -52,8 +52,8 @@ def watched(shown: bool) -> Iterator[Callable[[Progress], None]]:
         with bar:
             yield tell
     except KeyboardInterrupt:
-        kept = f"{last[0].done} of {last[0].total} cases" if last else "no case"
-        click.echo(f"interrupted; {kept} are finished and kept, the same command goes on from there", err=True)
+        kept = f"{last[0].done} of {last[0].total} cases are finished and kept" if last else "no case was finished yet"
+        click.echo(f"interrupted; {kept}, the same command goes on from there", err=True)
         sys.exit(INTERRUPTED)
 
 

@@ -43,7 +43,9 @@ class Failure:
     words : str
         A clause: "the supply line breaks in the middle".
     steps : tuple of Step
-        What happens at the failure's time.
+        What happens, at its own time or at the failure's.
+    moment : str
+        The moment of the cycle in which it happens, if not that of all failures: ``held`` or ``parked``.
     begin : Mapping[str, Any]
         What is so before the vehicle sets out: inputs and parameters, as in a scenario's ``begin``.
     left_off : tuple of str
@@ -63,6 +65,7 @@ class Failure:
     left_off: tuple[str, ...] = ()
     crossed: tuple[str, ...] = ()
     parted: tuple[str, ...] = ()
+    moment: str = "fails"
 
     @property
     def from_start(self) -> bool:
@@ -86,8 +89,8 @@ def together(first: Failure, second: Failure) -> Failure:
 
 
 def failed(circuit: Circuit, scenario: Scenario, failure: Failure, at: float) -> tuple[Circuit, Scenario]:
-    """The circuit and the scenario with a failure that happens at a time [s]."""
-    steps = tuple(replace(step, at=at) for step in failure.steps)
+    """The circuit and the scenario with a failure; what has no time of its own happens at a time [s]."""
+    steps = tuple(replace(step, at=at if step.at is None else step.at) for step in failure.steps)
     parameters, inputs = _divided(circuit, failure.begin)
     changed = apply_changes(circuit, parameters)
     lines = {name: line for name, line in changed.lines.items() if name not in failure.left_off}

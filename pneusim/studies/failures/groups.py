@@ -68,7 +68,7 @@ def consequence_in_words(rows: Sequence[Row], study: Study) -> str:
     owners = study.owners
     parts = [*_away(found, owners), *_braking(found, owners), *_alone(found, owners), *_parking(found, owners),
              *_drives(found[0], owners), *_air(found, study)]  # fmt: skip
-    return "; ".join(parts) or "as the intact vehicle"
+    return "; ".join(parts) or f"within {100.0 * (1.0 - LIMITS.weak):.0f} % of the intact vehicle"
 
 
 def _away(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:

@@ -37,6 +37,11 @@ class Moments:
     parked: float | None
     drives: float | None
 
+    @property
+    def known(self) -> dict[str, float]:
+        """Those that the cycle has, by name."""
+        return {name: time for name, time in asdict(self).items() if time is not None}
+
     def text(self) -> str:
         """As it stands in a case."""
         return json.dumps(asdict(self))

@@ -13,6 +13,7 @@ from pneusim.quantities import express
 from pneusim.reading.steps import SHORTEST
 from pneusim.studies.failures.chambers import unequal
 from pneusim.studies.failures.couplings import of_couplings
+from pneusim.studies.failures.cycle import PARKED, PEDAL
 from pneusim.studies.failures.failure import Failure, line_words
 
 HOLE = 2e-3
@@ -32,6 +33,9 @@ KIND_OF_FAULT = {
     "torn_diaphragm": "diaphragm", "broken_spring": "spring", "caged": "spring", "out_of_adjustment": "adjustment",
 }  # fmt: skip
 
+WHILE = {"held": "while the pedal is down", "parked": "while parked"}
+"""When the driver has his controls where they apply the brakes, by the moment of the cycle."""
+
 WORDS = {"cock_forgotten_shut": "its cock is shut on the way"}
 """Faults that happen at another moment than the part's words say."""
 
@@ -48,13 +52,15 @@ def single_failures(circuit: Circuit) -> tuple[list[Failure], list[LeftOut]]:
     """All single failures of a circuit, and those left out with the reason.
 
     Every line breaks at three places, leaks and is blocked; every fault that a part declares happens with its default
-    size; couplings and vehicles separate; chambers of one axle are unequal.
+    size; the driver's controls stick where they apply too; couplings and vehicles separate; chambers of one axle are
+    unequal.
     """
     found: list[Failure | LeftOut] = []
     for line in circuit.lines.values():
         found += _of_line(circuit, line)
     for component in circuit.components.values():
         found += [_of_part(circuit, component, spec) for spec in part(component.type).faults]
+        found += _stuck_applied(circuit, component)
     found += of_couplings(circuit)
     for axle_brake in unequal(circuit):
         found.append(axle_brake if isinstance(axle_brake, Failure) else LeftOut(*axle_brake))
@@ -83,3 +89,14 @@ def _of_part(circuit: Circuit, component: Component, spec: FaultSpec) -> Failure
     name = f"{component.name}.{spec.name}"
     step, words = Step("fault", target=name, to=spec.default), WORDS.get(spec.name, spec.words)
     return Failure(name, kind, (component.name,), f"{circuit.title_of(component)}: {words}{size}", (step,))
+
+
+def _stuck_applied(circuit: Circuit, component: Component) -> Iterator[Failure]:
+    """A control that the driver works sticks once it has applied the brakes."""
+    kind = part(component.type)
+    fault = next((spec for spec in kind.faults if spec.name == "stuck"), None)
+    if fault and (component.type == PEDAL or any(spec.name in PARKED for spec in kind.inputs)):
+        moment = "held" if component.type == PEDAL else "parked"
+        step = Step("fault", target=f"{component.name}.stuck", to=fault.default)
+        words = f"{circuit.title_of(component)}: {fault.words} {WHILE[moment]}"
+        yield Failure(f"{component.name}.stuck_applied", "valve", (component.name,), words, (step,), moment=moment)

@@ -114,13 +114,15 @@ def study(
         If the intact vehicle cannot be run.
     """
     single, left_out = single_failures(circuit) if failures is None else (list(failures), [])
-    chosen = [f for f in single if not only or f.kind in only]
     moments = _moments(circuit, cycle, store)
+    chosen = [_dated(f, moments) for f in single if (not only or f.kind in only) and f.moment in moments.known]
+    never = [f for f in single if f.moment not in moments.known]
+    left_out += [LeftOut(f.id, f"the cycle has no moment {f.moment!r}") for f in never]
     alike = twins(circuit, cycle, chosen)
     first = [index for index, twin in enumerate(alike) if twin.first == index]
     cases = [Case("intact", circuit, cycle.scenario, RTOL, moments.text())]
     for failure in (chosen[index] for index in first):
-        own = replace(moments, fails=0.0) if failure.from_start else moments
+        own = replace(moments, fails=0.0 if failure.from_start else moments.known[failure.moment])
         changed = failed(circuit, cycle.scenario, failure, cycle.fails)
         cases.append(Case(failure.id, *changed, RTOL, own.text()))
     intact, *found = work(cases, find_facts, executor=executor, store=store, progress=progress)
@@ -146,6 +148,14 @@ def _moments(circuit: Circuit, cycle: Cycle, store: Store | None) -> Moments:
     [outcome] = work([case], find_moments, store=store)
     _must_work(outcome)
     return Moments.read(outcome.extra["moments"])
+
+
+def _dated(failure: Failure, moments: Moments) -> Failure:
+    """A failure with the time at which it happens, where that is not the time of all failures."""
+    if failure.moment == "fails":
+        return failure
+    at = moments.known[failure.moment]
+    return replace(failure, steps=tuple(replace(step, at=at) for step in failure.steps))
 
 
 def _must_work(intact: Outcome) -> None:

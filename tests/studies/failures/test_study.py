@@ -20,7 +20,7 @@ from pneusim.show.tables.failure_cells import headings, matrix, names
 from pneusim.studies.case import Case
 from pneusim.studies.executor import Serial, Threads
 from pneusim.studies.failures import short_run
-from pneusim.studies.failures.cycle import drive_cycle
+from pneusim.studies.failures.cycle import cycle_of, drive_cycle
 from pneusim.studies.failures.failure import Failure
 from pneusim.studies.failures.groups import consequence_in_words, grouped, percent
 from pneusim.studies.failures.pairs import pairs_of
@@ -59,7 +59,7 @@ def few(store: Store | None = None, executor: Serial | None = None) -> Study:
     ("tank.lost", "below_half"), ("spring_l.broken_far_end", "on_unwarned"), ("relay.stuck_open", "on_unwarned"),
     ("park.stuck", "no_parking"), ("rod_l.blocked", "lopsided"), ("hold.blocked", "cannot_move"),
     ("left.out_of_adjustment", "weak"), ("left.broken_spring", "parks_weakly"), ("feed.leaking", "air_lost"),
-    ("low.dead", "none"),
+    ("foot.stuck_applied", "stuck_on"), ("park.stuck_applied", "cannot_move"), ("low.dead", "none"),
 ])  # fmt: skip
 def test_what_failures_of_one_axle_do(failure: str, worst: str) -> None:
     assert whole()[failure].worst == worst
@@ -166,8 +166,8 @@ def test_the_table_has_a_row_a_failure_and_shares_of_every_wheel() -> None:
 
 def test_the_summary_counts_and_names_what_was_left_out() -> None:
     told = summary(whole())
-    assert told["failures"] == sum(kind["failures"] for kind in told["classes"]) == 56
-    assert told["computed"] == 41
+    assert told["failures"] == sum(kind["failures"] for kind in told["classes"]) == 58
+    assert told["computed"] == 43
     assert told["left_out"] == []
     json.dumps(told, allow_nan=False)
 
@@ -188,7 +188,7 @@ def test_the_terminal_names_groups_worst_first() -> None:
     console.print(shown_in_terminal.tables(whole()))
     text = console.export_text()
     assert text.index("no service brakes") < text.index("cannot be parked") < text.index("no effect in this cycle")
-    assert "56 failures in" in text
+    assert "58 failures in" in text
 
 
 def test_the_matrix_has_a_row_a_group_and_says_it_without_colour(tmp_path: Path) -> None:
@@ -236,6 +236,24 @@ def test_both_failures_of_a_pair_happen() -> None:
     found = study(circuit(), drive_cycle(circuit()), [pair, second], executor=Serial())
     assert found["tank.lost"].consequences.warning == "in time"
     assert found["low.dead+tank.lost"].consequences.warning == "never"
+
+
+def test_a_control_that_sticks_while_it_applies_is_judged_from_then_on() -> None:
+    foot, park = whole()["foot.stuck_applied"], whole()["park.stuck_applied"]
+    assert foot.failure.words == "foot valve: the treadle stays where it is while the pedal is down"
+    assert (foot.failure.steps[0].at, park.failure.steps[0].at) == (12.0, 22.0)
+    assert foot.consequences.braking["vehicle"] == 1.0
+    assert set(foot.consequences.stuck_on) == {"left", "right"}
+    assert park.consequences.drives == {"vehicle": "held"}
+    assert not park.consequences.by_itself
+
+
+def test_what_happens_in_a_moment_that_the_cycle_has_not_is_left_out() -> None:
+    found = study(circuit(), cycle_of(circuit(), "park", 0.5), [single()["foot.stuck_applied"]], executor=Serial())
+    assert found.rows == ()
+    assert [(left.id, left.why) for left in found.left_out] == [
+        ("foot.stuck_applied", "the cycle has no moment 'held'"),
+    ]  # fmt: skip
 
 
 def test_a_failure_from_the_start_is_judged_from_the_start() -> None:
