@@ -1,7 +1,7 @@
 """A generic anti-lock control for teaching, on wheel speeds alone; its figures are nobody's calibration.
 
-Logic in the general words of the literature (Robert Bosch GmbH, Automotive Handbook, chapter on antilock braking of
-commercial vehicles; from memory, to be read against the book); all figures by trial.
+Logic in the general words of the literature (Limpert, Brake Design and Safety, chapter on antilock braking; from
+memory, to be read against the book); all figures by trial.
 """
 
 from __future__ import annotations
