@@ -46,6 +46,26 @@ def test_the_command(call, tmp_path):
     assert names == {"cases", "table.csv", "table.parquet", "summary.json", *pictures}
 
 
+def test_it_says_what_varied_and_how(call, tmp_path):
+    text = (tmp_path / "small.yaml").read_text()
+    normal = "{tolerance: 10 %, distribution: normal}"
+    drawn = text.replace("{tolerance: 10 %}", normal).replace("cases: 12", "cases: 2")
+    (tmp_path / "drawn.yaml").write_text(drawn)
+    (tmp_path / "grid.yaml").write_text(text.replace(PLAN, "plan: grid\n"))
+    told = " ".join(call("drawn.yaml").output.split())
+    assert "Varied tank.volume: 1 L to 3 L, uniform, nominal 2 L hole.conductance: 1.8 dm3/(s bar) to 2.2" in told
+    assert "2.2 dm3/(s bar), normal with sigma 0.0667 dm3/(s bar), nominal 2 dm3/(s bar)" in told
+    assert "tank.volume: 1 L to 3 L, in 3 steps, nominal 2 L" in " ".join(call("grid.yaml").output.split())
+
+
+def test_indices_come_with_the_half_widths_of_their_intervals(call, tmp_path):
+    text = (tmp_path / "small.yaml").read_text().replace(PLAN, "plan: {kind: indices, cases: 4, seed: 1}\n")
+    (tmp_path / "small.yaml").write_text(text)
+    told = " ".join(call("small.yaml").output.split())
+    index = json.loads((tmp_path / "results/small/summary.json").read_text())["sobol_indices"]["half"]["tank.volume"]
+    assert f"tank.volume {index['first']:.2f} +-{index['first_half_width']:.2f} / {index['total']:.2f} +-" in told
+
+
 def test_json(call):
     done = call("small.yaml", "--json", "--on", "serial")
     assert json.loads(done.stdout)["plan"] == {"kind": "latin_hypercube", "cases": 12, "seed": 1}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from rich.console import Group, RenderableType
@@ -10,11 +11,18 @@ from rich.text import Text
 
 from pneusim.circuit.scenario import Expectation
 from pneusim.quantities import DIMENSIONS, digits, express, unit_of
+from pneusim.reading.faults import listed
 from pneusim.results.run import CAUTION
 from pneusim.studies.outcome import FAILED
+from pneusim.studies.sweep.parameter import NORMAL, Parameter
+from pneusim.studies.sweep.plans import GRID, LIST
 from pneusim.studies.sweep.result import Sweep, WorstCase, limit_in_words
+from pneusim.studies.sweep.statistics import Index
 
 NONE = "-"
+
+MOST_VALUES = 6
+"""So many values of a list are told."""
 
 MOST_FAILED = 10
 """So many failed cases are told; table.csv has all."""
@@ -31,6 +39,7 @@ def tables(sweep: Sweep, units: str = "si") -> RenderableType:
     study = sweep.study
     plan = study.plan.kind.replace("_", " ")
     parts: list[RenderableType | None] = [
+        _varied(sweep, units),
         _measures(sweep, units),
         _limits(sweep, units),
         _dependence(sweep),
@@ -69,6 +78,42 @@ def _table(title: str, left: str, *right: str) -> Table:
     return table
 
 
+def _varied(sweep: Sweep, units: str) -> RenderableType:
+    """What varies, between what, and how it is spread."""
+    lines = []
+    for parameter in sweep.study.parameters:
+        same = len(set(parameter.nominal)) == 1
+        nominal = f"nominal {in_words(parameter.nominal[0], parameter.dimension, units)}" if same else ""
+        told = filter(None, (_between(parameter, units), *_spread(sweep, parameter, units), nominal))
+        lines.append(Text(f"{parameter.name}: {', '.join(told)}"))
+    return Group(Text("Varied", style="bold italic"), *lines)
+
+
+def _between(parameter: Parameter, units: str) -> str:
+    if parameter.values:
+        return listed([in_words(value, parameter.dimension, units) for value in parameter.values], MOST_VALUES)
+    low, high = min(spread.low for spread in parameter.spreads), max(spread.high for spread in parameter.spreads)
+    return f"{in_words(low, parameter.dimension, units)} to {in_words(high, parameter.dimension, units)}"
+
+
+def _spread(sweep: Sweep, parameter: Parameter, units: str) -> Iterator[str]:
+    """``in 3 steps``, ``normal with sigma 1.7 mm``, ``4 paths each on its own``."""
+    drawn = sweep.study.plan.kind not in (GRID, LIST)
+    if parameter.spreads and not drawn:
+        yield f"in {parameter.steps} steps"
+    if drawn and parameter.spreads:
+        sigmas = {spread.sigma for spread in parameter.spreads}
+        told = parameter.spreads[0].kind
+        if told == NORMAL and len(sigmas) == 1 and parameter.dimension != "temperature":
+            difference = "pressure_difference" if parameter.dimension == "pressure" else parameter.dimension
+            told += f" with sigma {in_words(sigmas.pop(), difference, units)}"
+        yield told
+    if len(parameter.paths) > 1:
+        share = parameter.correlation if drawn else 1.0
+        how = {1.0: "together", 0.0: "each on its own"}.get(share, f"correlated by {100.0 * share:g} %")
+        yield f"{len(parameter.paths)} paths {how}"
+
+
 def _measures(sweep: Sweep, units: str) -> Table:
     table = _table("Measures", "measure", "nominal", "mean", "deviation", "least", "median", "most", "none")
     for name, found in sweep.summaries.items():
@@ -105,15 +150,22 @@ def _dependence(sweep: Sweep) -> RenderableType | None:
     lines = []
     for measure in sweep.study.measures:
         if sobol:
-            found = {axis: (i.total, f"{i.first:.2f} / {i.total:.2f}") for axis, i in sweep.indices[measure].items()}
+            found = {axis: (i.total, _index(i)) for axis, i in sweep.indices[measure].items()}
         else:
             rhos = sweep.correlations.get(measure, {})
             found = {axis: (rho, f"{rho:+.2f}") for axis, rho in rhos.items() if abs(rho) >= WEAK}
         told = sorted(found, key=lambda axis: -abs(found[axis][0]))[:MOST_TOLD]
         if told:
             lines.append(Text(f"{measure}: " + ", ".join(f"{axis} {found[axis][1]}" for axis in told)))
-    title = "Sobol's indices: alone / in all" if sobol else f"Rank correlations of {WEAK:g} or more"
+    title = f"Rank correlations of {WEAK:g} or more"
+    if sobol:
+        title = f"Sobol's indices: alone / in all, +- half of the {100.0 * sweep.study.confidence:g} % interval"
     return Group(Text(title, style="bold italic"), *lines) if lines else None
+
+
+def _index(index: Index) -> str:
+    """``0.53 +-0.21 / 0.51 +-0.18``."""
+    return f"{index.first:.2f} +-{index.first_half_width:.2f} / {index.total:.2f} +-{index.total_half_width:.2f}"
 
 
 def _worst(sweep: Sweep, units: str) -> RenderableType | None:
