@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from pneusim.show.tables.failure_cells import LATER, MUCH_LATER, VERY_LOPSIDED
 from pneusim.studies.failures.classes import CLASSES
 from pneusim.studies.failures.cycle import FAILS, HOLD, OFF, ROLL, STAND, WAIT
 from pneusim.studies.failures.failure import KINDS
+from pneusim.studies.failures.judge import LIMITS
 
 PAGE = (Path(__file__).parents[3] / "docs" / "failures.md").read_text(encoding="utf-8")
 
@@ -23,6 +25,18 @@ def test_all_kinds_stand_there() -> None:
 
 def test_all_classes_stand_there_worst_first() -> None:
     assert rows("class") == [f"| `{kind.name}` | {kind.words} | {kind.means} |" for kind in CLASSES]
+
+
+def test_signs_of_the_picture_stand_there() -> None:
+    weak, half, lost, lopsided, very = (
+        f"{100 * share:.0f} %" for share in (LIMITS.weak, LIMITS.half, LIMITS.lost, LIMITS.lopsided, VERY_LOPSIDED)
+    )
+    assert rows("cell")[:3] == [
+        f"| share of force, air or parking force | under {weak} | under {half} | under {lost} |",
+        f"| later | over {LATER:g} s | over {MUCH_LATER:g} s | |",
+        f"| sides differ | over {lopsided} | over {very} | |",
+    ]
+    assert rows("cell")[-1] == "| stops when it came away | | | no |"
 
 
 def test_the_cycle_stands_there() -> None:
