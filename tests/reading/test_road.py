@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.road import Road, Stretch
 from pneusim.circuit.rolling import road_channels
 from pneusim.circuit.statics import stand
 from pneusim.circuit.surfaces import shipped_surfaces
-from pneusim.errors import InvalidFile
+from pneusim.errors import Fault, InvalidFile
 from pneusim.quantities import STANDARD_GRAVITY as G
 from pneusim.reading import load, load_text
 
@@ -117,6 +120,35 @@ def test_shipped_vehicles_stand_with_the_axle_loads_that_they_give(name: str) ->
     for standing in stand(load(name).vehicles):
         for stood in standing.axles:
             assert stood.load == pytest.approx(stood.axle.load, rel=2e-3)
+
+
+TEXT = TRUCK + PARTS + """scenarios:
+  stop:
+    road:
+      speed: 60 km/h
+      grade: -6 %
+      surface: mine
+      stretches: [{from: 5 m, left: low, right: dry}, {from: 9 m, surface: table}]
+      surfaces:
+        mine: {peak: 0.5, peak_slip: 10 %, locked: 0.4, slope: 20}
+        table: {points: [[0, 0], [5 %, 0.4], [12 %, 0.6], [1, 0.3]], fading: 0.01 s/m}
+      loading: empty
+    steps:
+      - {when: {channel: vehicle.speed, falls_below: 15 km/h}, note: slow}
+"""
+TOKENS = sorted({(match.start(), match.end()) for match in re.finditer(r"[\w.%/-]+", TEXT)})
+JUNK = ["", "~", "[]", "{}", "[a]", "{a: 1}", "-1", "1e99 m", "'", "laden", "vehicle.speed", "0", "0 m", "50 %", "wet"]
+
+
+@settings(derandomize=True, deadline=None, max_examples=400)
+@given(token=st.sampled_from(TOKENS), junk=st.sampled_from(JUNK))
+def test_with_one_word_replaced_there_are_faults_or_a_circuit(token: tuple[int, int], junk: str) -> None:
+    faults: tuple[Fault, ...] = ()
+    try:
+        load_text(TEXT[: token[0]] + junk + TEXT[token[1] :])
+    except InvalidFile as invalid:
+        faults = invalid.faults
+    assert all(fault.problem and fault.fix and fault.place.line >= 1 for fault in faults)
 
 
 def test_a_short_list_of_surfaces() -> None:
