@@ -17,9 +17,10 @@ from pneusim.circuit.scenario import Expectation
 from pneusim.errors import UsageError
 from pneusim.quantities import DIMENSIONS, Unit, unit_of
 from pneusim.reading.faults import meant
+from pneusim.results.measures.expectations import limit_in_words
 from pneusim.show import palette
 from pneusim.show.figures.panels import SIZE, STYLE, TEXT, RunFigure
-from pneusim.show.tables.sweep import in_words, limit_for_people
+from pneusim.show.tables.sweep import in_words
 from pneusim.studies.sweep.plans import GRID, LIST
 from pneusim.studies.sweep.result import Sweep, kept
 
@@ -135,7 +136,7 @@ def _draw_limits(sweep: Sweep, measure: str, axes: Axes, units: str, *, upright:
 
 
 def _limit_words(sweep: Sweep, measure: str, units: str) -> str:
-    told = [limit_for_people(limit, sweep.dimension(measure), units) for limit in _limits_of(sweep, measure)]
+    told = [limit_in_words(limit, sweep.dimension(measure), units) for limit in _limits_of(sweep, measure)]
     return f"limit (dashed): {'; '.join(told)}" if told else ""
 
 

@@ -9,14 +9,14 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from pneusim.circuit.scenario import Expectation
 from pneusim.quantities import DIMENSIONS, digits, express, unit_of
 from pneusim.reading.faults import listed
+from pneusim.results.measures.expectations import limit_in_words
 from pneusim.results.run import CAUTION
 from pneusim.studies.outcome import FAILED
 from pneusim.studies.sweep.parameter import NORMAL, Parameter
 from pneusim.studies.sweep.plans import GRID, LIST
-from pneusim.studies.sweep.result import Sweep, WorstCase, limit_in_words
+from pneusim.studies.sweep.result import Sweep, WorstCase, limit_key
 from pneusim.studies.sweep.statistics import Index
 
 NONE = "-"
@@ -60,14 +60,6 @@ def in_words(value: Any, dimension: str, units: str) -> str:
     if isinstance(value, str):
         return value
     return express(value, dimension, units) if dimension in DIMENSIONS else digits(value)
-
-
-def limit_for_people(limit: Expectation, dimension: str, units: str) -> str:
-    """``at most 0.6 s``."""
-    low, high = (None if end is None else express(end, dimension, units) for end in (limit.low, limit.high))
-    if low is None or high is None:
-        return f"at least {low}" if high is None else f"at most {high}"
-    return f"{low} to {high}"
 
 
 def _table(title: str, left: str, *right: str) -> Table:
@@ -132,11 +124,11 @@ def _limits(sweep: Sweep, units: str) -> Table | None:
         return None
     heads = [f"{100.0 * study.confidence:g} % interval"] if study.drawn else []
     table = _table("Limits", "measure", "limit", "kept", "share", *heads)
-    rows = {limit_in_words(limit): limit for limit in study.limits}
-    for words, found in sweep.yields.items():
-        limit = rows.get(words)
+    rows = {limit_key(limit): limit for limit in study.limits}
+    for key, found in sweep.yields.items():
+        limit = rows.get(key)
         name = limit.measure if limit else "all of them"
-        told = limit_for_people(limit, sweep.dimension(name), units) if limit else ""
+        told = limit_in_words(limit, sweep.dimension(name), units) if limit else ""
         cells = [f"{found.kept} of {found.cases}", f"{100.0 * found.share:.1f} %"]
         if found.low is not None and found.high is not None:
             cells.append(f"{100.0 * found.low:.1f} to {100.0 * found.high:.1f} %")
@@ -173,7 +165,7 @@ def _worst(sweep: Sweep, units: str) -> RenderableType | None:
     for case in sweep.worst:
         dimension = sweep.dimension(case.limit.measure)
         axes = (f"{a} {in_words(value, sweep.dimension(a), units)}" for a, value in case.values.items())
-        limit = limit_for_people(case.limit, dimension, units)
+        limit = limit_in_words(case.limit, dimension, units)
         value = worst_in_words(case, dimension, units)
         lines.append(Text(f"{case.limit.measure}, {limit}: {value}; with {', '.join(axes)}"))
     title = f"Worst cases found, with {sweep.study.worst.cases if sweep.study.worst else 0} cases for each limit"

@@ -135,13 +135,13 @@ class Sweep:
 
     @cached_property
     def yields(self) -> dict[str, Yield]:
-        """Yield of every limit by its words, and of all together (``all``)."""
+        """Yield of every limit by its key, and of all together (``all``)."""
         limits: dict[str, Sequence[bool]] = {
-            limit_in_words(limit): [kept(limit, outcome) for outcome in self.outcomes] for limit in self.study.limits
+            limit_key(limit): [kept(limit, outcome) for outcome in self.outcomes] for limit in self.study.limits
         }
         if limits:
             limits["all"] = [self.kept_all(outcome) for outcome in self.outcomes]
-        return {words: self._yield(sum(found)) for words, found in limits.items()}
+        return {key: self._yield(sum(found)) for key, found in limits.items()}
 
     def _yield(self, number: int) -> Yield:
         study, cases = self.study, len(self.outcomes)
@@ -218,7 +218,7 @@ def margin(limit: Expectation, value: float) -> float:
     return min(low, high)
 
 
-def limit_in_words(limit: Expectation) -> str:
+def limit_key(limit: Expectation) -> str:
     """A limit as the key of a yield: ``response_time <= 0.6`` [SI]."""
     low = "" if limit.low is None else f"{limit.low!r} <= "
     high = "" if limit.high is None else f" <= {limit.high!r}"
