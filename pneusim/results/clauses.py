@@ -18,11 +18,12 @@ FOLLOWS = 3.0
 
 @dataclass(frozen=True)
 class Clause:
-    """Something told inside a sentence, with the times it covers."""
+    """Something told inside a sentence, with the times it covers, and what of it can be told from which time on [s]."""
 
     start: float
     end: float
     text: str
+    so_far: tuple[tuple[float, str], ...]
 
 
 @dataclass(frozen=True)
@@ -48,12 +49,22 @@ class _Cluster:
 def clauses_of(run: Run, moved: Sequence[Mechanic], system: str) -> list[Clause]:
     """Clauses on mechanical events that are in order of time."""
     chains = _chains(_clusters(moved))
-    return [Clause(chain[0].start, chain[-1].end, _moved(run, chain, system)) for chain in chains]
+    return [_clause(run, chain, system) for chain in chains]
 
 
 def moments_of(run: Run, moved: Sequence[Mechanic], system: str) -> list[Clause]:
     """What the brakes did, each thing that brakes did together told by itself: what a list of events has of it."""
-    return [Clause(c.start, c.end, f"{_subject(run, c)} {_predicate(c, system)}") for c in _clusters(moved)]
+    return [single(c.start, c.end, f"{_subject(run, c)} {_predicate(c, system)}") for c in _clusters(moved)]
+
+
+def single(start: float, end: float, text: str) -> Clause:
+    """A clause that is told when all of it has come."""
+    return Clause(start, end, text, ((end, text),))
+
+
+def _clause(run: Run, chain: Sequence[_Cluster], system: str) -> Clause:
+    so_far = tuple((cluster.end, _moved(run, chain[: k + 1], system)) for k, cluster in enumerate(chain))
+    return Clause(chain[0].start, chain[-1].end, so_far[-1][1], so_far)
 
 
 def _clusters(moved: Sequence[Mechanic]) -> list[_Cluster]:

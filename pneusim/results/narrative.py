@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pneusim.results.clauses import FOLLOWS, Clause, clauses_of
+from pneusim.results.clauses import FOLLOWS, Clause, clauses_of, single
 from pneusim.results.mechanics import mechanics
 from pneusim.results.outcome import outcome
 from pneusim.results.restate import restate
@@ -33,11 +33,15 @@ an interlock remembers."""
 
 @dataclass(frozen=True)
 class Sentence:
-    """A sentence on what happened from one time to another [s]; without times it tells how it all ended."""
+    """A sentence on what happened from one time to another [s]; without times it tells how it all ended.
+
+    ``so_far`` is what can be told of it from which time on, in order of time, the whole last.
+    """
 
     text: str
     since: float | None = None
     until: float | None = None
+    so_far: tuple[tuple[float, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,7 +67,7 @@ def sentences(run: Run, system: str = "si") -> tuple[Sentence, ...]:
     for k, (since, until) in enumerate(pairwise(limits)):
         here = [m for m in moved if since <= m.time < until]
         modes = [
-            Clause(event.time, event.time, f"{restate(event.text, system)} {moments([event.time])}")
+            single(event.time, event.time, f"{restate(event.text, system)} {moments([event.time])}")
             for event in run.events
             if event.category == "mode" and event.kind not in SILENT
             if since <= event.time < until and not run.settled(event)
@@ -102,7 +106,8 @@ def _counted(skipped: Sequence[_Told]) -> Iterator[Sentence]:
         times = max(Counter(one.key for one in skipped).values())
         since, until = skipped[0].time, skipped[-1].time
         again = "once" if times == 1 else f"{times} times"
-        yield Sentence(f"{moment(since)} to {moment(until)}: the same {again} more.", since, until)
+        text = f"{moment(since)} to {moment(until)}: the same {again} more."
+        yield Sentence(text, since, until, ((until, text),))
 
 
 def is_listed(run: Run, event: Event) -> bool:
@@ -138,13 +143,31 @@ def _instants(events: Iterable[Event]) -> Iterable[list[Event]]:
 def _sentences(head: str, since: float, clauses: Sequence[Clause]) -> list[Sentence]:
     """One sentence for the cause and what followed at once, more for what followed later."""
     said: list[Sentence] = []
-    last = until = since
+    own: list[Clause] = []
+    last = since
     for clause in clauses:
-        if head and clause.start - last <= FOLLOWS:
-            head = f"{head}; {clause.text}"
-        else:
-            said += [Sentence(f"{head}.", since, until)] if head else []
-            since, until, now = clause.start, clause.end, moment(clause.start)
-            head = f"{now}: {clause.text.replace(f' at {now}', '', 1)}"
-        last, until = clause.end, max(until, clause.end)
-    return said + ([Sentence(f"{head}.", since, until)] if head else [])
+        begun = bool(head or own)
+        if not begun or clause.start - last > FOLLOWS:
+            said += [_sentence(head, since, own)] if begun else []
+            head, since, own = "", clause.start, []
+        own.append(clause)
+        last = clause.end
+    return said + ([_sentence(head, since, own)] if head or own else [])
+
+
+def _sentence(head: str, since: float, clauses: Sequence[Clause]) -> Sentence:
+    times = sorted({*([since] if head else []), *(time for clause in clauses for time, _ in clause.so_far)})
+    so_far = []
+    for now in times:
+        told = [[text for time, text in clause.so_far if time <= now] for clause in clauses]
+        so_far.append((now, _joined(head, since, [texts[-1] for texts in told if texts])))
+    until = max([since, *(clause.end for clause in clauses)])
+    return Sentence(so_far[-1][1], since, until, tuple(so_far))
+
+
+def _joined(head: str, since: float, texts: Sequence[str]) -> str:
+    """The cause and what followed; without a cause the time of the first thing that happened leads."""
+    if head:
+        return f"{'; '.join([head, *texts])}."
+    now = moment(since)
+    return f"{now}: {'; '.join([texts[0].replace(f' at {now}', '', 1), *texts[1:]])}."

@@ -1,5 +1,7 @@
 """The sentences are held word by word: they are what people read."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -291,3 +293,12 @@ def test_sentences_carry_the_times_that_they_cover_and_the_outcome_none(run):
     tripped = next(sentence for sentence in causes if "tripped" in sentence.text)
     assert tripped.since == pytest.approx(5.31)
     assert tripped.until == pytest.approx(6.28, abs=5e-3)
+    assert all(sentence.so_far[-1] == (sentence.until, sentence.text) for sentence in causes)
+
+
+def test_a_sentence_is_told_as_far_as_it_has_come(run):
+    """Each moment that it names has come by then, and the next thing it tells has not."""
+    for sentence in sentences(run)[:-5]:
+        for time, text in sentence.so_far:
+            assert max(float(number) for number in re.findall(r"([\d.]+) s\b", text)) <= time + 0.005
+        assert [time for time, _ in sentence.so_far] == sorted({time for time, _ in sentence.so_far})

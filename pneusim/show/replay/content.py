@@ -110,6 +110,7 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "events": [_on_ticks(event, step) for event in _events(run, units)],
         "narrative": [
             _on_ticks({"time": sentence.since, "until": sentence.until, "text": sentence.text}, step)
+            | {"so_far": [[on_tick(time, step), text] for time, text in sentence.so_far]}
             for sentence in sentences(run, units)
         ],
         "plots": _plots(run, units),

@@ -2,7 +2,7 @@
 /** The list of events, each a button that goes there, and the sentences that tell the run. */
 
 import { SAME } from "clock";
-import { make } from "dom";
+import { make, say } from "dom";
 import { lastOf } from "moments";
 import { seconds } from "units";
 
@@ -64,44 +64,55 @@ export class Story {
   /** @param {HTMLElement} host */
   constructor(host) {
     this.host = host;
-    /** @type {{time: number, until: number, item: HTMLElement}[]} */
+    /** @type {{time: number, until: number, parts: [number, string][], item: HTMLElement, cut: HTMLElement}[]} */
     this.sentences = [];
   }
 
   /** @param {import("./types").RunDoc[]} runs */
   fill(runs) {
     this.empty = make("p", { class: "quiet empty" }, "Nothing has happened yet: play, or go to an event.");
-    this.sentences = runs
-      .flatMap((run) => run.narrative.flatMap(({ time, until, text }) => (time === null ? [] : [{ time: time + run.shift, until: (until ?? time) + run.shift, own: time, text, run: run.name }])))
-      .sort((a, b) => a.time - b.time)
-      .map(({ time, until, own, text, run }) => ({ time, until, item: make("p", { "data-time": own, "data-run": run }, ...(runs.length > 1 ? [make("b", { class: "run" }, run), " "] : []), text,
-        ...(until > time + SAME ? [make("span", { class: "until" }, ` (until ${seconds(until)})`)] : [])) }));
+    this.sentences = runs.flatMap((run) => run.narrative.flatMap((sentence) => this.#sentence(sentence, run, runs.length > 1))).sort((a, b) => a.time - b.time);
     const moved = runs.filter((run) => Math.abs(run.shift) >= 0.005).map((run) => make("p", { class: "quiet" },
       `Sentences of ${run.name} tell its own times; the clock is ${seconds(Math.abs(run.shift))} ${run.shift < 0 ? "behind" : "ahead of"} them.`));
     this.host.replaceChildren(...moved, this.empty, ...this.sentences.map((sentence) => sentence.item));
   }
 
   /**
-   * How many sentences have ended.
-   * @param {number} time
+   * A sentence as it stands at a time, and the whole of it for print.
+   * @param {import("./types").Sentence} sentence
+   * @param {import("./types").RunDoc} run
+   * @param {boolean} named
    */
-  going(time) {
-    return this.sentences.filter(({ until }) => until <= time + SAME).length;
+  #sentence({ time, until, text, so_far }, { name, shift }, named) {
+    if (time === null) return [];
+    const cut = make("span", { class: "cut" });
+    const item = make("p", { "data-time": time, "data-run": name }, ...(named ? [make("b", { class: "run" }, name), " "] : []), cut, make("span", { class: "whole" }, text));
+    const parts = /** @type {[number, string][]} */ (so_far.map(([when, words]) => [when + shift, words]));
+    return [{ time: time + shift, until: (until ?? time) + shift, parts, item, cut }];
   }
 
   /**
-   * What has happened so far, and of that only what is over before the horizon; of what is still going on, how long.
-   * Print shows later sentences too.
+   * How many parts of sentences can be told.
+   * @param {number} time
+   */
+  going(time) {
+    return this.sentences.reduce((sum, { parts }) => sum + parts.filter(([when]) => when <= time + SAME).length, 0);
+  }
+
+  /**
+   * What has happened so far, no clause before its time.  Print shows later sentences too, but for those that reach
+   * beyond the horizon.
    * @param {number} time
    * @param {number} horizon
    */
   at(time, horizon) {
     const last = lastOf(this.sentences, time);
     this.empty?.classList.toggle("gone", last >= 0);
-    this.sentences.forEach(({ time: when, until, item }, k) => {
-      item.hidden = until > horizon;
-      item.classList.toggle("later", k > last);
-      item.classList.toggle("going", until > time + SAME);
+    this.sentences.forEach(({ time: when, until, parts, item, cut }, k) => {
+      const told = parts.filter(([from]) => from <= time + SAME);
+      say(cut, told.length ? told[told.length - 1][1] : "");
+      item.classList.toggle("held", until > horizon);
+      item.classList.toggle("later", k > last || !told.length);
       item.classList.toggle("now", last >= 0 && k <= last && when === this.sentences[last].time);
     });
     if (last >= 0) keepInView(this.host, this.sentences[last].item);

@@ -7,7 +7,8 @@ export interface Mark {
   keeper?: string; keeps?: string; partner?: string; units?: string[]; by?: number[];
 }
 export interface Happening { time: number; category: string; kind: string; component: string; text: string; told: boolean }
-export interface Sentence { time: number | null; until: number | null; text: string }
+/** `so_far` is what can be told of it from which time on, in order of time, the whole last. */
+export interface Sentence { time: number | null; until: number | null; text: string; so_far: [number, string][] }
 export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
 export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[] }
 /** A channel of a component; its states are told in words, and a share of the way from the first to the last by what it is between. */
