@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from pneusim.engine import sparse
+from pneusim.engine.handed import handed
 from pneusim.engine.rosenbrock import CULPRIT, INFO, STATS, Call, Flag, FloatArray, Tape, integrate
 from pneusim.engine.tableau import RODAS4
 
@@ -62,7 +63,7 @@ class Rodas4:
         self.vectors = np.zeros((capacity, 3, n))
         self.stats = np.zeros(len(STATS), np.int64)
         self._info = np.zeros(len(INFO))
-        self._calls = rhs, jac, obs, sparse.factor, sparse.solve
+        self._calls = tuple(map(handed, (rhs, jac, obs, sparse.factor, sparse.solve)))
         self.observed = tape[0]
         self._method = tape, symbolic.arrays, RODAS4.arrays, RODAS4.gamma, float(RODAS4.order)
         self._limits = rtol, np.full(n, atol, np.float64), np.array(positive, np.int64)

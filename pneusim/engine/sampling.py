@@ -11,6 +11,7 @@ import numpy.typing as npt
 from numba import njit
 from numba import types as numba_types
 
+from pneusim.engine.handed import handed
 from pneusim.engine.machine import Machine
 from pneusim.engine.part import part
 from pneusim.engine.rosenbrock import OBS_TYPE, dense
@@ -111,7 +112,7 @@ class Sampler:
         if not count:
             return
         m = self.machine
-        calls = (m.kernel.observe, dense)
+        calls = (handed(m.kernel.observe), handed(dense))
         record = (steps.times, steps.states, steps.vectors)
         parts: Ints = np.zeros(count, np.int64)
         _parts(*calls, (self._integers_of_all, m.floats, m.values, self.places), record, self.tolerance, parts)
