@@ -5,16 +5,15 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 import matplotlib
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from pneusim.results.run import CAUTION
+from pneusim.results.store import write_files
 from pneusim.show import palette
-from pneusim.show.figures.panels import STYLE
+from pneusim.show.figures.panels import STYLE, RunFigure
 from pneusim.show.tables.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
 from pneusim.show.tables.failures import counted
 from pneusim.studies.failures.classes import class_named
@@ -51,17 +50,15 @@ NAME = 24
 
 def save(study: Study, folder: Path) -> list[Path]:
     """Write ``matrix.png`` and ``matrix.svg`` into a folder; what does not fit goes to ``matrix_2.png`` and so on."""
-    written = []
+    drawn: dict[str, bytes] = {}
     for number, figure in enumerate(figures(study), 1):
         stem = "matrix" if number == 1 else f"matrix_{number}"
-        for ending in ("png", "svg"):
-            written.append(folder / f"{stem}.{ending}")
-            with matplotlib.rc_context({**STYLE, "svg.hashsalt": "pneusim"}):
-                figure.savefig(written[-1], dpi=DPI, metadata=_plain(ending))
-    return written
+        drawn |= {f"{stem}.{ending}": figure.as_bytes(ending, DPI) for ending in ("png", "svg")}
+    write_files(folder, drawn)
+    return [folder / name for name in drawn]
 
 
-def figures(study: Study) -> list[Figure]:
+def figures(study: Study) -> list[RunFigure]:
     """The pictures, `MOST` groups in each."""
     columns, lines = matrix(study)
     pages = [lines[k : k + MOST] for k in range(0, len(lines), MOST)] or [[]]
@@ -70,16 +67,11 @@ def figures(study: Study) -> list[Figure]:
                 for k, page in enumerate(pages, 1)]  # fmt: skip
 
 
-def _plain(ending: str) -> dict[str, Any]:
-    """Metadata without what differs from run to run."""
-    return {"Software": None} if ending == "png" else {"Date": None, "Creator": None}
-
-
-def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which: str) -> Figure:
+def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which: str) -> RunFigure:
     classes = list(dict.fromkeys(line.group.worst for line in lines))
     rows = len(lines) + len(classes)
     width, height = LABEL + COLUMN * len(columns) + 0.3, HEAD + ROW * rows + FOOT
-    figure = Figure(figsize=(width, height), facecolor="white")
+    figure = RunFigure(figsize=(width, height), facecolor="white")
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set(xlim=(-LABEL, width - LABEL), ylim=(rows * ROW + FOOT, -HEAD))
     axes.axis("off")

@@ -12,6 +12,7 @@ from matplotlib.axes import Axes
 from pneusim.errors import UsageError
 from pneusim.quantities import Unit, express_in, unit_of
 from pneusim.reading.faults import meant
+from pneusim.results.store import write_files
 from pneusim.show import palette
 from pneusim.show.figures.panels import SIZE, STYLE, TEXT, RunFigure, dimension_words
 from pneusim.studies.fit.result import Comparison, Fitted
@@ -23,12 +24,12 @@ MOST_DOTS = 2000
 
 def save(fitted: Fitted, folder: Path, units: str = "si") -> list[Path]:
     """Write a PNG for every measured column."""
-    written = []
+    drawn = {}
     for found in fitted.comparisons:
         name = re.sub(r"[^a-zA-Z0-9_]+", "_", found.trace.column).strip("_") or "column"
-        written.append(folder / f"fit_{name}.png")
-        figure(fitted, found.trace.column, units).save(written[-1])
-    return written
+        drawn[f"fit_{name}.png"] = figure(fitted, found.trace.column, units).as_bytes("png")
+    write_files(folder, drawn)
+    return [folder / name for name in drawn]
 
 
 def figure(fitted: Fitted, column: str = "", units: str = "si") -> RunFigure:

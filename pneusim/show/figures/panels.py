@@ -69,11 +69,14 @@ STYLE: Any = {
 }
 
 FORMATS: dict[str, dict[str, Any]] = {
-    "png": {"dpi": 110, "metadata": {"Software": None}},
+    "png": {"metadata": {"Software": None}},
     "svg": {"metadata": {"Date": None, "Creator": None}},
     "pdf": {"metadata": {"CreationDate": None, "Creator": None, "Producer": None}},
 }
 """How each format is written: without dates and versions, so that the same run gives the same bytes."""
+
+DPI = 110
+"""Fineness of a PNG [dots/in]."""
 
 NOTEBOOK, COLOURS = 90, 96
 """Fineness [dots/in] and number of colours of a figure in a notebook."""
@@ -110,11 +113,14 @@ class RunFigure(Figure):
         """
         path = Path(path)
         check_ending(path)
-        kind = path.suffix[1:]
-        drawn = BytesIO()
+        return written(path, self.as_bytes(path.suffix[1:]))
+
+    def as_bytes(self, kind: str, dpi: float = DPI) -> bytes:
+        """The figure in one of `FORMATS`; ``dpi`` is the fineness of a PNG [dots/in]."""
+        drawn, options = BytesIO(), FORMATS[kind] | ({"dpi": dpi} if kind == "png" else {})
         with matplotlib.rc_context(STYLE):
-            self.savefig(drawn, format=kind, **FORMATS[kind])
-        return written(path, drawn.getvalue())
+            self.savefig(drawn, format=kind, **options)
+        return drawn.getvalue()
 
 
 def check_ending(path: Path) -> None:

@@ -18,6 +18,7 @@ from pneusim.errors import UsageError
 from pneusim.quantities import DIMENSIONS, Unit, unit_of
 from pneusim.reading.faults import meant
 from pneusim.results.measures.expectations import limit_in_words
+from pneusim.results.store import write_files
 from pneusim.show import palette
 from pneusim.show.figures.panels import SIZE, STYLE, TEXT, RunFigure
 from pneusim.show.tables.sweep import in_words
@@ -27,7 +28,6 @@ from pneusim.studies.sweep.result import Sweep, kept
 RESPONSE, SCATTER, TORNADO, HISTOGRAM = "response", "scatter", "tornado", "histogram"
 KINDS = (RESPONSE, SCATTER, TORNADO, HISTOGRAM)
 
-DPI = 110
 MOST_PANELS = 6
 MOST_BARS = 15
 MOST_CURVES = len(palette.LINES)
@@ -38,13 +38,13 @@ _LIMIT: Any = {"color": palette.INK, "linewidth": 1.4, "linestyle": (0, (6, 2)),
 
 def save(sweep: Sweep, folder: Path, units: str = "si") -> list[Path]:
     """Write a PNG for every measure that varies and every kind of picture that the plan allows."""
-    written = []
+    drawn = {}
     for measure in sweep.study.measures:
         for kind in kinds_of(sweep, measure):
-            written.append(folder / f"{re.sub(r'[^a-zA-Z0-9_]+', '_', measure)}_{kind}.png")
-            with matplotlib.rc_context(STYLE):
-                figure(sweep, measure, kind, units).savefig(written[-1], dpi=DPI, metadata={"Software": None})
-    return written
+            name = f"{re.sub(r'[^a-zA-Z0-9_]+', '_', measure)}_{kind}.png"
+            drawn[name] = figure(sweep, measure, kind, units).as_bytes("png")
+    write_files(folder, drawn)
+    return [folder / name for name in drawn]
 
 
 def kinds_of(sweep: Sweep, measure: str) -> list[str]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import errno
 import io
 import json
+import os
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -13,7 +15,7 @@ from typing import Any
 import pytest
 from rich.console import Console
 
-from pneusim.errors import RunFailed
+from pneusim.errors import RunFailed, UsageError
 from pneusim.show.figures.failure_matrix import figures, save
 from pneusim.show.tables import failures as shown_in_terminal
 from pneusim.show.tables.failure_cells import headings, matrix, names
@@ -191,7 +193,13 @@ def test_the_terminal_names_groups_worst_first() -> None:
     assert "58 failures in" in text
 
 
-def test_the_matrix_has_a_row_a_group_and_says_it_without_colour(tmp_path: Path) -> None:
+def full(part: str, target: Path) -> None:
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def test_the_matrix_has_a_row_a_group_and_says_it_without_colour(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     columns, lines = matrix(whole())
     assert [line.group.number for line in lines] == [group.number for group in grouped(whole())]
     first = next(line for line in lines if line.group.rows[0].failure.id == "relay.stuck_shut")
@@ -202,6 +210,10 @@ def test_the_matrix_has_a_row_a_group_and_says_it_without_colour(tmp_path: Path)
     assert [path.name for path in save(whole(), tmp_path)] == ["matrix.png", "matrix.svg"]
     svg = (tmp_path / "matrix.svg").read_text()
     save(whole(), tmp_path)
+    assert svg == (tmp_path / "matrix.svg").read_text()
+    monkeypatch.setattr(os, "replace", full)
+    with pytest.raises(UsageError, match=r"matrix.png: cannot be written \(No space left on device\); make room"):
+        save(of(FEW), tmp_path)
     assert svg == (tmp_path / "matrix.svg").read_text()
     assert "●0" in svg
 
