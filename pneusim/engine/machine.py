@@ -29,6 +29,7 @@ class Machine:
     values: Floats = field(init=False)
     gradients: Floats = field(init=False)
     kernel: Kernel = field(init=False)
+    _slots: dict[int, int] = field(init=False, default_factory=dict)  # of settings, in ``floats``
 
     def __post_init__(self) -> None:
         self.floats = self.program.floats.copy()
@@ -84,10 +85,13 @@ class Machine:
         self.floats[self._setting_slot(value)] = number
 
     def _setting_slot(self, value: int) -> int:
-        kind, index, _ = self.tape.kind(value)
-        if kind != "setting":
-            raise ValueError(f"value {value} is no setting")
-        return self.program.setting_slot(index)
+        slot = self._slots.get(value)
+        if slot is None:
+            kind, index, _ = self.tape.kind(value)
+            if kind != "setting":
+                raise ValueError(f"value {value} is no setting")
+            slot = self._slots[value] = self.program.setting_slot(index)
+        return slot
 
     def input(self, value: int) -> float:
         """An input's number now."""
