@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from pneusim.simulate import run, session
 def test_a_failed_run_keeps_its_last_steps_and_the_next_scenario_runs(
     budget: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(session, "METHODS", {"rodas4": lambda machine, rtol: Rosenbrock(machine, rtol, budget)})
+    monkeypatch.setattr(session, "METHODS", {"rodas4": partial(Rosenbrock, budget=budget)})
     with pytest.raises(RunFailed) as caught:
         run(load("circuits/one-axle.yaml"), "brake")
     told = float(str(caught.value).partition(" at ")[2].partition(" s;")[0])
