@@ -119,6 +119,9 @@ def _failures(circuit: Circuit, only: tuple[str, ...], show: str | None, pairs: 
     if show is None:
         return [failure for failure in found if not only or failure.kind in only]
     named = {failure.id: failure for failure in found}
+    own = [failure.id for failure in found if show in failure.targets]
+    if own and show not in named:
+        raise UsageError(f"{show!r} fails in more than one way; name one of: {', '.join(own)}")
     _known("failure", show, list(named))
     return [named[show]]
 

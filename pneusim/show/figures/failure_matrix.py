@@ -14,15 +14,29 @@ from pneusim.results.run import CAUTION
 from pneusim.results.store import write_files
 from pneusim.show import palette
 from pneusim.show.figures.panels import STYLE, RunFigure
-from pneusim.show.tables.failure_cells import MORE, SIGNS, Cell, Column, Line, headings, matrix, names
+from pneusim.show.tables.failure_cells import (
+    LATER,
+    MORE,
+    MUCH_LATER,
+    MUCH_MORE,
+    SIGNS,
+    VERY_LOPSIDED,
+    Cell,
+    Column,
+    Line,
+    headings,
+    matrix,
+    names,
+)
 from pneusim.show.tables.failures import counted
 from pneusim.studies.failures.classes import class_named
+from pneusim.studies.failures.judge import LIMITS
 from pneusim.studies.failures.study import Study
 
 MOST = 80
 """Groups in one picture; more go on to further ones."""
 
-ROW, HEAD, FOOT = 0.215, 2.45, 0.85
+ROW, HEAD, FOOT = 0.215, 2.45, 1.03
 """Heights [in]: of a row, of the headings, of the key below."""
 
 LABEL, COLUMN = 6.3, 0.56
@@ -61,13 +75,16 @@ def save(study: Study, folder: Path) -> list[Path]:
 def figures(study: Study) -> list[RunFigure]:
     """The pictures, `MOST` groups in each."""
     columns, lines = matrix(study)
-    pages = [lines[k : k + MOST] for k in range(0, len(lines), MOST)] or [[]]
+    count = max(-(-len(lines) // MOST), 1)
+    most = max(-(-len(lines) // count), 1)
+    pages = [lines[k : k + most] for k in range(0, len(lines), most)] or [[]]
     with matplotlib.rc_context(STYLE):
-        return [_page(study, columns, page, f" ({k} of {len(pages)})" if len(pages) > 1 else "")
-                for k, page in enumerate(pages, 1)]  # fmt: skip
+        return [_page(study, columns, pages, k) for k in range(len(pages))]
 
 
-def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which: str) -> RunFigure:
+def _page(study: Study, columns: Sequence[Column], pages: Sequence[Sequence[Line]], page: int) -> RunFigure:
+    lines, which = pages[page], f" ({page + 1} of {len(pages)})" if len(pages) > 1 else ""
+    begun = {line.group.worst for before in pages[:page] for line in before}
     classes = list(dict.fromkeys(line.group.worst for line in lines))
     rows = len(lines) + len(classes)
     width, height = LABEL + COLUMN * len(columns) + 0.3, HEAD + ROW * rows + FOOT
@@ -78,14 +95,15 @@ def _page(study: Study, columns: Sequence[Column], lines: Sequence[Line], which:
     cycle = study.cycle.scenario.words
     title = f"{study.title}: {counted(len(study.rows), 'failure')}. {cycle}{which}"
     axes.text(0.12 - LABEL, 0.3 - HEAD, title, fontsize=12, fontweight="bold", color=palette.INK)
-    axes.text(0.12 - LABEL, -0.08, "worst first; a row is a group of failures with the same consequence, (+n) more of "
-              "them", fontsize=SMALL, color=palette.QUIET)  # fmt: skip
+    axes.text(0.12 - LABEL, -0.08, "worst first; a row is the worst of a group of failures with the same consequence, "
+              "(+n) more of them", fontsize=SMALL, color=palette.QUIET)  # fmt: skip
     _heads(axes, columns)
     y = 0.0
     for name in classes:
         here = [line for line in lines if line.group.worst == name]
-        failures = sum(len(line.group.rows) for line in here)
-        _band(axes, y, f"{class_named(name).words}: {counted(failures, 'failure')}", width)
+        failures = sum(row.worst == name for row in study.rows)
+        continued = " (continued)" if name in begun else ""
+        _band(axes, y, f"{class_named(name).words}: {counted(failures, 'failure')}{continued}", width)
         for line in here:
             y += ROW
             _line(axes, y, line)
@@ -140,6 +158,20 @@ def _key(axes: Axes, y: float) -> None:
         x += COLUMN + 0.85
     axes.text(x, y + ROW / 2, f"{MORE} more than intact; grey: nothing to compare", fontsize=SMALL, va="center",
               color=palette.INK)  # fmt: skip
-    rest = "Shares are of the intact vehicle in the same cycle; what each word means and from where it counts: "
-    for line, small in enumerate((f"{rest}docs/failures.md.", CAUTION)):
+    rest = "Shares are of the intact vehicle in the same cycle; what each word means: docs/failures.md."
+    for line, small in enumerate((_limits(), rest, CAUTION)):
         axes.text(0.14 - LABEL, y + 0.4 + 0.18 * line, small, fontsize=SMALL - 1, color=palette.QUIET, va="center")
+
+
+def _limits() -> str:
+    """From where a cell is slight, marked or grave."""
+    weak, half, lost, more, much = (
+        f"{100.0 * s:.0f} %" for s in (LIMITS.weak, LIMITS.half, LIMITS.lost, LIMITS.strong, MUCH_MORE)
+    )
+    apart, far = (f"{100.0 * share:.0f} %" for share in (LIMITS.lopsided, VERY_LOPSIDED))
+    _, slight, marked, grave = SIGNS
+    return (
+        f"Force and air: {slight} under {weak}, {marked} under {half}, {grave} under {lost}; of a whole vehicle "
+        f"{grave} under {half}; {MORE} over {more}, darker over {much}.  Sides differ: {marked} over {apart}, "
+        f"{grave} over {far}.  Later: {slight} over {LATER:g} s, {marked} over {MUCH_LATER:g} s."
+    )

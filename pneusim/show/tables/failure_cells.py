@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pneusim.results.words import unit_title
 from pneusim.studies.failures.groups import Group, grouped
@@ -19,6 +18,7 @@ MORE = "▲"
 
 LATER, MUCH_LATER = LIMITS.late, 0.5
 VERY_LOPSIDED = 0.6
+MUCH_MORE = 1.5
 
 FEWEST = 3
 """A heading stands over so many columns at least; else it is part of their names."""
@@ -34,11 +34,12 @@ class Cell:
 
 @dataclass(frozen=True)
 class Column:
-    """A column under a heading, with what it shows of a failure."""
+    """A column under a heading, with what it shows of a failure; some are left out where all is as intact."""
 
     heading: str
     name: str
     cell: Callable[[Consequences], Cell]
+    always: bool = True
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,11 @@ class Line:
 
 def matrix(study: Study) -> tuple[list[Column], list[Line]]:
     """Columns and rows, worst first."""
-    columns = list(_columns(study))
+    groups = grouped(study)
+    worst = [group.rows[0].consequences for group in groups]
+    columns = [c for c in _columns(study) if c.always or any(c.cell(found).level for found in worst)]
     lines = []
-    for group in grouped(study):
+    for group in groups:
         first, *others = group.rows
         more = f"  (+{len(others)})" if others else ""
         cells = tuple(column.cell(first.consequences) for column in columns)
@@ -71,16 +74,16 @@ def _columns(study: Study) -> Iterator[Column]:
              for name in owners.axles}  # fmt: skip
     several = len(owners.axles) > 1
     braking = owned | ({name: f"axle {words.strip()}" for name, words in axles.items()} if several else {})
-    yield from _shares("force with the pedal down [%]", braking, lambda c: c.braking)
-    yield Column("", "later [s]", _later)
-    yield Column("", "sides differ [%]", _lopsided)
+    yield from _shares("force with the pedal down [%]", braking, lambda c: c.braking, owned)
+    yield Column("", "later [s]", _later, always=False)
+    yield Column("", "sides differ [%]", _lopsided, always=False)
     yield Column("", "on by itself at [s]", _by_itself)
     yield Column("", "wheels not off", lambda c: _count(len(c.stuck_on)))
     yield Column("", "warned at [s]", _warned)
     reservoirs = {name: study.circuit.title_of(study.circuit.components[name]) for name in study.intact.extra["air"]}
     yield from _shares("air kept [%]", reservoirs, lambda c: c.air)
     if "parked" in study.intact.extra["forces"]:
-        yield from _shares("force parked [%]", owned, lambda c: c.parking)
+        yield from _shares("force parked [%]", owned, lambda c: c.parking, owned)
     units = {name: unit_title(unit) or "vehicle" for name, unit in owners.units.items()}
     for name, words in units.items():
         yield Column("drives off", words, _drives(name))
@@ -88,18 +91,27 @@ def _columns(study: Study) -> Iterator[Column]:
         yield Column("", "stops when it came away", _stops)
 
 
-def _shares(heading: str, names: Mapping[str, str], of: Callable[[Consequences], Mapping[str, float]]) -> Any:
-    return (Column(heading, words, _share(name, of)) for name, words in names.items())
+def _shares(
+    heading: str, names: Mapping[str, str], of: Callable[[Consequences], Mapping[str, float]],
+    wholes: Collection[str] = (),
+) -> Iterator[Column]:  # fmt: skip
+    return (Column(heading, words, _share(name, of, wholes)) for name, words in names.items())
 
 
-def _share(name: str, of: Callable[[Consequences], Mapping[str, float]]) -> Callable[[Consequences], Cell]:
+def _share(
+    name: str, of: Callable[[Consequences], Mapping[str, float]], wholes: Collection[str]
+) -> Callable[[Consequences], Cell]:
+    """The cell of a share; half of a whole vehicle is graver than half of an axle."""
+
     def cell(found: Consequences) -> Cell:
         share = of(found).get(name)
         if share is None:
             return Cell("", None)
         number = f"{100.0 * share:.0f}"
         if share > LIMITS.strong:
-            return Cell(f"{MORE}{number}", 1)
+            return Cell(f"{MORE}{number}", 1 + (share > MUCH_MORE))
+        if name in wholes:
+            return _graded(number, 3 if share < LIMITS.half else int(share < LIMITS.weak))
         return _graded(number, sum(share < limit for limit in (LIMITS.weak, LIMITS.half, LIMITS.lost)))
 
     return cell
@@ -120,7 +132,7 @@ def _lopsided(found: Consequences) -> Cell:
     if not found.lopsided:
         return Cell("", None)
     most = max(found.lopsided.values())
-    return _graded(f"{100.0 * most:.0f}", (most > LIMITS.lopsided) + (most > VERY_LOPSIDED))
+    return _graded(f"{100.0 * most:.0f}", 2 * (most > LIMITS.lopsided) + (most > VERY_LOPSIDED))
 
 
 def _by_itself(found: Consequences) -> Cell:
@@ -135,7 +147,7 @@ def _count(number: int) -> Cell:
 
 def _warned(found: Consequences) -> Cell:
     time = "" if found.warned is None else f"{found.warned:.1f}"
-    return _graded(time or "no", {IN_TIME: 0, LATE: 2, NEVER: 3}[found.warning]) if found.warning else Cell(time)
+    return _graded(time or "no", {IN_TIME: 0, LATE: 1, NEVER: 2}[found.warning]) if found.warning else Cell(time)
 
 
 def _drives(name: str) -> Callable[[Consequences], Cell]:

@@ -8,19 +8,21 @@ from itertools import groupby
 from rich.console import Group as Together
 from rich.console import RenderableType
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION
 from pneusim.studies.failures.classes import NOT_COMPUTED, class_named, rank
-from pneusim.studies.failures.groups import Group, consequence_in_words, grouped, percent
+from pneusim.studies.failures.groups import Group, consequence_in_words, grouped
 from pneusim.studies.failures.study import Row, Study
 
 NAMED = 3
 """So many targets of a group are named."""
 
-GRAVE = 10
+WORDS = 7
+"""Column at which the consequence begins, below the failures."""
+
+GRAVE = 11
 """Classes up to this place stand out."""
 
 
@@ -72,24 +74,14 @@ def _class(name: str, groups: Sequence[Group], study: Study, units: str, whole: 
     kind, count = class_named(name), sum(len(group.rows) for group in groups)
     style = "bold red" if _is_grave(name) else "bold"
     head = Text(f"{kind.words}: {count}", style=style)
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=True, header_style="dim")
-    table.add_column("no.", justify="right", no_wrap=True)
-    table.add_column("failures", ratio=4, min_width=18, overflow="fold")
-    for column in ("brakes", "parks"):
-        table.add_column(column, justify="right", no_wrap=True)
-    table.add_column("what it comes to", ratio=5, min_width=22, overflow="fold")
+    told: list[RenderableType] = []
     for group in groups:
-        found = [row.consequences for row in group.rows]
-        shares = [_share([own.get(study.owners.whole) for own in all_of])
-                  for all_of in ([c.braking for c in found], [c.parking for c in found])]  # fmt: skip
+        ids = Text(f"{group.number:3}  {names(group.rows, None if whole else NAMED)}")
+        ids.stylize("dim", 0, 3)
+        told.append(ids)
         words = restate(consequence_in_words(group.rows, study), units)
-        table.add_row(*map(Text, (str(group.number), names(group.rows, None if whole else NAMED), *shares, words)))
-    return Together(head, Text(kind.means, style="dim"), table)
-
-
-def _share(shares: Sequence[float | None]) -> str:
-    known = [share for share in shares if share is not None]
-    return percent(known) if known else ""
+        told.append(Padding(Text(words), (0, 0, 0, WORDS), expand=False))
+    return Together(head, Text(kind.means, style="dim"), *told)
 
 
 def names(rows: Sequence[Row], most: int | None) -> str:

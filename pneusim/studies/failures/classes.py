@@ -32,6 +32,12 @@ def _axles(c: Consequences, o: Owners) -> list[float]:
     return [c.braking[axle] for axle in o.axles_without(c.stops) if axle in c.braking]
 
 
+def _braked(c: Consequences, o: Owners) -> list[float]:
+    """Shares of the braking force of the vehicles of a combination that are still there."""
+    several = len(o.units) > 1
+    return [c.braking[n] for n, unit in o.units.items() if several and n in c.braking and unit not in c.stops]
+
+
 def _vehicles(c: Consequences, o: Owners) -> list[float]:
     """Shares of the parking force of the vehicles that are still there."""
     return [c.parking[name] for name, unit in o.units.items() if name in c.parking and unit not in c.stops]
@@ -51,6 +57,10 @@ CLASSES = (
     Class("runs_away", "a vehicle that came away does not stop",
           "when the pedal is pressed, a vehicle that separated has less than half of what parks or brakes it",
           lambda c, o: not all(c.stops.values())),
+    Class("vehicle_half", "a vehicle brakes with less than half of its force",
+          f"with the pedal down a vehicle of a combination brakes with less than {_percent(LIMITS.half)} of its own "
+          f"intact force: it pushes, or is pushed",
+          lambda c, o: any(share < LIMITS.half for share in _braked(c, o))),
     Class("on_unwarned", "brakes come on by themselves, unwarned",
           "before the pedal is pressed, or by their springs before parking, and no warning came first",
           lambda c, o: bool(c.by_itself) and c.warning != IN_TIME),

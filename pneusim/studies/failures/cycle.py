@@ -60,7 +60,7 @@ def drive_cycle(circuit: Circuit, wait: float = WAIT) -> Cycle:
     if not pedals:
         raise UsageError(
             f"{circuit.source or circuit.title} has no foot valve, so that it cannot go through the drive cycle; name "
-            f"a scenario of the file as the cycle (--cycle SCENARIO)"
+            f"a scenario of the file as the cycle (--cycle SCENARIO); there are: {_scenarios(circuit)}"
         )
     brake = FAILS + wait
     release, park = brake + HOLD, brake + HOLD + ROLL
@@ -81,7 +81,7 @@ def cycle_of(circuit: Circuit, scenario: str, at: float | None = None) -> Cycle:
         If there is no such scenario, or the time is not within it.
     """
     if scenario not in circuit.scenarios:
-        known = ", ".join(circuit.scenarios) or "none"
+        known = _scenarios(circuit)
         raise UsageError(f"{circuit.source or circuit.title} has no scenario {scenario!r} (there are: {known})")
     found, fails = circuit.scenarios[scenario], 0.0 if at is None else at
     if not 0.0 <= fails < found.lasts:
@@ -89,6 +89,10 @@ def cycle_of(circuit: Circuit, scenario: str, at: float | None = None) -> Cycle:
             f"the failure cannot happen at {express(fails, 'time')}: {scenario!r} lasts {express(found.lasts, 'time')}"
         )
     return Cycle(replace(found, expectations=()), fails)
+
+
+def _scenarios(circuit: Circuit) -> str:
+    return ", ".join(circuit.scenarios) or "none"
 
 
 def _pedals(names: list[str], at: float, to: float) -> Iterator[Step]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from pneusim.circuit.braking import vehicle_name
 from pneusim.results.words import listed, numbered, span, unit_title
-from pneusim.studies.failures.classes import NOT_COMPUTED
+from pneusim.studies.failures.classes import CLASSES, NOT_COMPUTED
 from pneusim.studies.failures.judge import FREE, LIMITS, NEVER, Consequences
 from pneusim.studies.failures.owners import Owners
 from pneusim.studies.failures.study import Row, Study
@@ -16,7 +16,10 @@ from pneusim.studies.failures.study import Row, Study
 
 @dataclass(frozen=True)
 class Group:
-    """Rows of one class whose wheels, springs, warnings and reservoirs are in the same states, numbered from 1."""
+    """Rows of one class whose wheels, springs, warnings and reservoirs are in the same states, numbered from 1.
+
+    What has no effect is one group a kind of failure: leaks are not among switches.
+    """
 
     number: int
     rows: tuple[Row, ...]
@@ -47,6 +50,7 @@ def _signature(row: Row, owners: Owners) -> tuple[Any, ...]:
         axles_with(c.by_itself, owners), axles_with(c.springs, owners), axles_with(c.stuck_on, owners), c.warning,
         tuple(_state(share) for share in c.parking.values()), tuple(c.drives.values()), tuple(c.stops.items()),
         tuple(min(_state(share), 3) for share in c.air.values()),
+        row.failure.kind if row.worst == CLASSES[-1].name else "",
     )  # fmt: skip
 
 

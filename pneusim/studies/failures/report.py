@@ -63,6 +63,7 @@ def summary(study: Study) -> dict[str, Any]:
         "variant": study.variant or None,
         "cycle": {"scenario": study.cycle.scenario.name, "lasts": study.cycle.scenario.lasts,
                   "moments": asdict(study.moments)},
+        "intact": {name: study.intact.extra[name] for name in ("forces", "pushes", "time_75", "air")},
         "failures": len(study.rows),
         "computed": study.computed,
         "classes": [{"name": kind.name, "words": kind.words, "means": kind.means,

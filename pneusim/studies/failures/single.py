@@ -34,7 +34,12 @@ KIND_OF_FAULT = {
 }  # fmt: skip
 
 WHILE = {"held": "while the pedal is down", "parked": "while parked"}
-"""When the driver has his controls where they apply the brakes, by the moment of the cycle."""
+"""What is so in a moment of the cycle."""
+
+LATER = {"held": "stuck_applied", "parked": "stuck_parked"}
+
+WORKED_BY_AIR = ("quick_release_valve", "trailer_spring_brake_valve")
+"""Types of valves that stick where the air has moved them."""
 
 WORDS = {"cock_forgotten_shut": "its cock is shut on the way"}
 """Faults that happen at another moment than the part's words say."""
@@ -52,15 +57,15 @@ def single_failures(circuit: Circuit) -> tuple[list[Failure], list[LeftOut]]:
     """All single failures of a circuit, and those left out with the reason.
 
     Every line breaks at three places, leaks and is blocked; every fault that a part declares happens with its default
-    size; the driver's controls stick where they apply too; couplings and vehicles separate; chambers of one axle are
-    unequal.
+    size; what sticks does so with the pedal down and parked too; couplings and vehicles separate; chambers of one axle
+    are unequal.
     """
     found: list[Failure | LeftOut] = []
     for line in circuit.lines.values():
         found += _of_line(circuit, line)
     for component in circuit.components.values():
         found += [_of_part(circuit, component, spec) for spec in part(component.type).faults]
-        found += _stuck_applied(circuit, component)
+        found += _stuck_later(circuit, component)
     found += of_couplings(circuit)
     for axle_brake in unequal(circuit):
         found.append(axle_brake if isinstance(axle_brake, Failure) else LeftOut(*axle_brake))
@@ -91,12 +96,23 @@ def _of_part(circuit: Circuit, component: Component, spec: FaultSpec) -> Failure
     return Failure(name, kind, (component.name,), f"{circuit.title_of(component)}: {words}{size}", (step,))
 
 
-def _stuck_applied(circuit: Circuit, component: Component) -> Iterator[Failure]:
-    """A control that the driver works sticks once it has applied the brakes."""
+def _stuck_later(circuit: Circuit, component: Component) -> Iterator[Failure]:
+    """What stays where it is does so later too: once the pedal is down, or once the vehicle is parked."""
     kind = part(component.type)
     fault = next((spec for spec in kind.faults if spec.name == "stuck"), None)
-    if fault and (component.type == PEDAL or any(spec.name in PARKED for spec in kind.inputs)):
-        moment = "held" if component.type == PEDAL else "parked"
+    if fault is None:
+        return
+    for moment in _moments_of(component.type):
         step = Step("fault", target=f"{component.name}.stuck", to=fault.default)
         words = f"{circuit.title_of(component)}: {fault.words} {WHILE[moment]}"
-        yield Failure(f"{component.name}.stuck_applied", "valve", (component.name,), words, (step,), moment=moment)
+        name = f"{component.name}.{LATER[moment]}"
+        yield Failure(name, "valve", (component.name,), words, (step,), moment=moment)
+
+
+def _moments_of(kind: str) -> tuple[str, ...]:
+    """Moments at which a part stands elsewhere than while driving."""
+    if kind in WORKED_BY_AIR:
+        return ("held", "parked")
+    if any(spec.name in PARKED for spec in part(kind).inputs):
+        return ("parked",)
+    return ("held",) if kind == PEDAL else ()

@@ -94,6 +94,7 @@ def _scenarios(name: str) -> list[str]:
 @pytest.mark.parametrize(("args", "words"), [
     (("--only", "springs"), "there is no kind of failure 'springs'; nearest: spring"),
     (("--show", "tank.gone"), "there is no failure 'tank.gone'; nearest: tank.lost"),
+    (("--show", "tank"), "'tank' fails in more than one way; name one of: tank.lost"),
     (("--show", "zzz"), "there is no failure 'zzz'; table.csv of a run without --show lists them"),
     (("--at", "1 s"), "--at is for a scenario of the file"),
     (("--wait", "1 s", "--cycle", "park"), "--wait is for the drive cycle"),
@@ -113,7 +114,7 @@ def test_a_circuit_without_a_pedal_is_told_what_to_do(call):
     result = call("semitrailer-3axle")
     assert result.exit_code == 2
     assert "has no foot valve" in result.stderr
-    assert "--cycle SCENARIO" in result.stderr
+    assert "--cycle SCENARIO); there are: " in result.stderr
 
 
 def test_a_case_that_fails_makes_the_exit_code_4(call, monkeypatch):

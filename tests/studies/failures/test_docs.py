@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from pneusim.show.tables.failure_cells import LATER, MUCH_LATER, VERY_LOPSIDED
+from pneusim.show.tables.failure_cells import LATER, MUCH_LATER, MUCH_MORE, VERY_LOPSIDED
 from pneusim.studies.failures.classes import CLASSES
 from pneusim.studies.failures.cycle import FAILS, HOLD, OFF, ROLL, STAND, WAIT
 from pneusim.studies.failures.failure import KINDS
@@ -28,13 +28,14 @@ def test_all_classes_stand_there_worst_first() -> None:
 
 
 def test_signs_of_the_picture_stand_there() -> None:
-    weak, half, lost, lopsided, very = (
-        f"{100 * share:.0f} %" for share in (LIMITS.weak, LIMITS.half, LIMITS.lost, LIMITS.lopsided, VERY_LOPSIDED)
-    )
-    assert rows("cell")[:3] == [
-        f"| share of force, air or parking force | under {weak} | under {half} | under {lost} |",
+    limits = (LIMITS.weak, LIMITS.half, LIMITS.lost, LIMITS.strong, MUCH_MORE, LIMITS.lopsided, VERY_LOPSIDED)
+    weak, half, lost, more, much, lopsided, very = (f"{100 * share:.0f} %" for share in limits)
+    assert rows("cell")[:5] == [
+        f"| share of force, of air | under {weak} | under {half} | under {lost} |",
+        f"| share of force of a whole vehicle, of all | under {weak} | | under {half} |",
+        f"| ▲ more force, more air | over {more} | over {much} | |",
         f"| later | over {LATER:g} s | over {MUCH_LATER:g} s | |",
-        f"| sides differ | over {lopsided} | over {very} | |",
+        f"| sides differ | | over {lopsided} | over {very} |",
     ]
     assert rows("cell")[-1] == "| stops when it came away | | | no |"
 

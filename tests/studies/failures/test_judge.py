@@ -136,6 +136,17 @@ def test_a_vehicle_that_separated_is_judged_by_whether_it_stops() -> None:
     assert all_classes(stands, combination) == ("came_away",)
 
 
+def test_a_vehicle_that_hardly_brakes_is_not_made_up_for_by_the_other() -> None:
+    combination = owners_of(circuit("tractor-semitrailer"))
+    pushes = Consequences(braking={"combination": 0.52, "tractor.vehicle": 0.95, "trailer.vehicle": 0.15})
+    assert all_classes(pushes, combination) == ("vehicle_half",)
+    shares = {"combination": 1.0, "tractor.vehicle": 1.0, "trailer.vehicle": 0.4}
+    away = Consequences(braking=shares, stops={"trailer": True})
+    assert all_classes(away, combination) == ("came_away",)
+    alone = Consequences(braking={"vehicle": 0.6})
+    assert all_classes(alone, OWNERS)[0] != "vehicle_half"
+
+
 def test_a_vehicle_that_does_not_park_is_not_made_up_for_by_the_other() -> None:
     combination = owners_of(circuit("tractor-semitrailer"))
     held = Consequences(parking={"combination": 0.6, "tractor.vehicle": 0.05, "trailer.vehicle": 1.0})

@@ -61,7 +61,7 @@ def few(store: Store | None = None, executor: Serial | None = None) -> Study:
     ("tank.lost", "below_half"), ("spring_l.broken_far_end", "on_unwarned"), ("relay.stuck_open", "on_unwarned"),
     ("park.stuck", "no_parking"), ("rod_l.blocked", "lopsided"), ("hold.blocked", "cannot_move"),
     ("left.out_of_adjustment", "weak"), ("left.broken_spring", "parks_weakly"), ("feed.leaking", "air_lost"),
-    ("foot.stuck_applied", "stuck_on"), ("park.stuck_applied", "cannot_move"), ("low.dead", "none"),
+    ("foot.stuck_applied", "stuck_on"), ("park.stuck_parked", "cannot_move"), ("low.dead", "none"),
 ])  # fmt: skip
 def test_what_failures_of_one_axle_do(failure: str, worst: str) -> None:
     assert whole()[failure].worst == worst
@@ -251,7 +251,7 @@ def test_both_failures_of_a_pair_happen() -> None:
 
 
 def test_a_control_that_sticks_while_it_applies_is_judged_from_then_on() -> None:
-    foot, park = whole()["foot.stuck_applied"], whole()["park.stuck_applied"]
+    foot, park = whole()["foot.stuck_applied"], whole()["park.stuck_parked"]
     assert foot.failure.words == "foot valve: the treadle stays where it is while the pedal is down"
     assert (foot.failure.steps[0].at, park.failure.steps[0].at) == (12.0, 22.0)
     assert foot.consequences.braking["vehicle"] == 1.0
