@@ -39,7 +39,7 @@ def drawn():
 def test_the_command(call, tmp_path):
     done = call("small.yaml", "--parquet")
     assert done.exit_code == 5  # some cases miss the limit
-    for words in ("12 cases of A reservoir", "at most 0.45 s", "95 % interval", "tank.volume +0.9", "written to"):
+    for words in ("12 cases of A", "at most 0.45 s", "95 % interval", "tank.volume +0.9", "half [s] ", "written to"):
         assert words in done.output
     names = {file.name for file in (tmp_path / "results" / "small").iterdir()}
     pictures = {f"half_{kind}.png" for kind in ("histogram", "scatter", "tornado")}
@@ -136,14 +136,17 @@ def test_a_scatter_tells_cases_beyond_the_limit_apart(drawn):
     good, missed = (len(points.get_offsets()) for points in axes.collections)
     assert good == drawn.yields["all"].kept
     assert missed == 12 - good > 0
-    assert axes.get_title(loc="left").startswith("rank correlation +0.9")
+    assert axes.get_title(loc="left").startswith("partial rank correlation +0.9")
 
 
 def test_a_tornado_has_the_longest_bar_at_the_top(drawn):
     (axes,) = figure(drawn, "half", "tornado").axes
     widths = [bar.get_width() for bar in axes.patches]
     assert [label.get_text() for label in axes.get_yticklabels()] == ["tank.volume", "hole.conductance"]
-    assert widths == pytest.approx([drawn.correlations["half"][axis] for axis in ("tank.volume", "hole.conductance")])
+    found = [drawn.correlations["half"][axis] for axis in ("tank.volume", "hole.conductance")]
+    assert widths == pytest.approx([rho.value for rho in found])
+    whiskers = [collection.get_segments()[0][:, 0].tolist() for collection in axes.collections]
+    assert whiskers == [pytest.approx([rho.low, rho.high]) for rho in found]
     assert axes.yaxis_inverted()
 
 

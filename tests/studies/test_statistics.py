@@ -89,13 +89,44 @@ def test_the_exact_interval_covers_at_least_what_it_says(share):
     assert coverage["wilson"] == pytest.approx(0.95, abs=0.035)
 
 
-def test_rank_correlations_are_spearmans():
+def test_of_one_column_it_is_spearmans():
     rng = np.random.default_rng(4)
     x, noise = rng.random(50), rng.random(50)
     y = x**3 + noise
-    found = rank_correlations({"x": x.tolist(), "noise": noise.tolist()}, y.tolist())
-    assert found["x"] == pytest.approx(stats.spearmanr(x, y).statistic)
+    found = rank_correlations({"x": x.tolist(), "same": [1.0] * 50}, y.tolist())
+    assert found.keys() == {"x"}
+    assert found["x"].value == pytest.approx(stats.spearmanr(x, y).statistic)
     assert rank_correlations({"x": [1.0, 2.0]}, [1.0, 2.0]) == {}
+
+
+def test_of_several_columns_it_is_that_of_the_inverse_correlation_matrix():
+    """-P_ij/sqrt(P_ii P_jj) with the inverse P of the correlation matrix of all ranks: another way to the same."""
+    rng = np.random.default_rng(5)
+    x = rng.multivariate_normal([0, 0, 0], [[1, 0.8, 0], [0.8, 1, 0], [0, 0, 1]], 200)
+    y = x[:, 0] - 0.4 * x[:, 1] + 0.1 * x[:, 2] + 0.3 * rng.standard_normal(200)
+    found = rank_correlations({f"x{k}": x[:, k].tolist() for k in range(3)}, y.tolist())
+    inverse = np.linalg.inv(np.corrcoef(stats.rankdata(np.column_stack([x, y]), axis=0).T))
+    for k in range(3):
+        expected = -inverse[k, 3] / math.sqrt(inverse[k, k] * inverse[3, 3])
+        assert found[f"x{k}"].value == pytest.approx(expected, abs=1e-9)
+    assert found["x1"].told
+    assert found["x1"].value < 0.0 < stats.spearmanr(x[:, 1], y).statistic  # alone it has the sign of its companion
+
+
+@pytest.mark.parametrize("weight", [0.0, 0.5, 3.0])
+def test_intervals_of_rank_correlations_cover(weight):
+    """Of 600 samples with normal columns; the truth is that of a sample of 200 000."""
+    rng = np.random.default_rng(6)
+
+    def drawn(count):
+        x = rng.standard_normal((count, 3))
+        y = weight * x[:, 0] + 2.0 * x[:, 1] + rng.standard_normal(count)
+        return rank_correlations({f"x{k}": x[:, k].tolist() for k in range(3)}, y.tolist())["x0"]
+
+    truth = drawn(200_000).value
+    found = [drawn(60) for _ in range(600)]
+    covered = sum(one.low <= truth <= one.high for one in found) / 600
+    assert 0.92 < covered < 0.985
 
 
 def test_a_summary_without_values():

@@ -24,6 +24,7 @@ from pneusim.show.figures.panels import SIZE, STYLE, TEXT, RunFigure
 from pneusim.show.tables.sweep import in_words
 from pneusim.studies.sweep.plans import GRID, LIST
 from pneusim.studies.sweep.result import Sweep, kept
+from pneusim.studies.sweep.statistics import Correlation
 
 RESPONSE, SCATTER, TORNADO, HISTOGRAM = "response", "scatter", "tornado", "histogram"
 KINDS = (RESPONSE, SCATTER, TORNADO, HISTOGRAM)
@@ -174,7 +175,7 @@ def _response(sweep: Sweep, measure: str, units: str) -> RunFigure:
 def _scatter(sweep: Sweep, measure: str, units: str) -> RunFigure:
     """The measure over each axis, the most telling first; cases beyond a limit are red crosses."""
     found = sweep.correlations.get(measure, {})
-    shown = sorted(sweep.axes, key=lambda axis: -abs(found.get(axis, 0.0)))[:MOST_PANELS]
+    shown = sorted(sweep.axes, key=lambda axis: -abs(found[axis].value) if axis in found else 0.0)[:MOST_PANELS]
     columns = min(PANELS_A_ROW, len(shown))
     rows = -(-len(shown) // columns)
     whole, panels = _figure(sweep, measure, 1.2 + 3.4 * rows, rows, columns)
@@ -190,7 +191,8 @@ def _scatter(sweep: Sweep, measure: str, units: str) -> RunFigure:
         axes.scatter(x[~good], y[~good], s=1.6 * size, color=_MISSED, marker="x")
         _draw_limits(sweep, measure, axes, units)
         rho = found.get(axis)
-        axes.set_title("" if rho is None else f"rank correlation {rho:+.2f}", fontsize=TEXT, fontweight="normal")
+        words = "" if rho is None else f"partial rank correlation {rho.value:+.2f}" if rho.told else "not told from 0"
+        axes.set_title(words, fontsize=TEXT, fontweight="normal")
         axes.xaxis.set_major_locator(MaxNLocator(5))
     for axes in panels[len(shown) :]:
         axes.set_visible(False)
@@ -205,27 +207,29 @@ def _scatter(sweep: Sweep, measure: str, units: str) -> RunFigure:
 
 def _tornado(sweep: Sweep, measure: str, units: str) -> RunFigure:
     """Bars of what the measure depends on, the longest at the top."""
-    indices = sweep.indices.get(measure, {})
+    indices, share = sweep.indices.get(measure, {}), f"{100.0 * sweep.study.confidence:g} %"
+    bars: dict[str, Correlation] = dict(sweep.correlations.get(measure, {}))
+    words = f"partial rank correlation [-] with its {share} interval; hatched: more gives less; grey: not told from 0"
     if indices:
-        bars = {axis: (index.total, index.total_half_width) for axis, index in indices.items()}
-        words = "Sobol's total index: share of the variance, with what it does together with others [-]"
-    else:
-        bars = {axis: (rho, 0.0) for axis, rho in sweep.correlations.get(measure, {}).items()}
-        words = "rank correlation (Spearman) [-]; hatched: more of it gives less"
-    shown = sorted(bars, key=lambda axis: -abs(bars[axis][0]))[:MOST_BARS]
+        bars = {axis: Correlation(i.total, *i.interval) for axis, i in indices.items()}
+        words = f"Sobol's total index with its {share} interval: share of the variance, alone and with others [-]"
+    shown = sorted(bars, key=lambda axis: -abs(bars[axis].value))[:MOST_BARS]
     whole, (axes,) = _figure(sweep, measure, 1.7 + 0.36 * len(shown))
     for k, axis in enumerate(shown):
-        value, error = bars[axis]
+        value, low, high = bars[axis].value, bars[axis].low, bars[axis].high
         colour, hatch = (palette.LINES[0], "") if value >= 0.0 else (palette.LINES[1], "////")
-        axes.barh(k, value, color=colour, hatch=hatch, edgecolor="white", xerr=error or None, ecolor=palette.INK)
-        axes.annotate(f"{value:+.2f}" if not indices else f"{value:.2f}", (max(value + error, 0.0), k), xytext=(5, 0),
-                      textcoords="offset points", va="center")  # fmt: skip
+        axes.barh(k, value, color=colour if bars[axis].told else palette.QUIET, hatch=hatch, edgecolor="white",
+                  xerr=[[value - low], [high - value]], ecolor=palette.INK)  # fmt: skip
+        side = 1 if value >= 0.0 else -1
+        axes.annotate(f"{value:+.2f}" if not indices else f"{value:.2f}", (high if side > 0 else low, k),
+                      xytext=(5 * side, 0), textcoords="offset points", va="center",
+                      ha="left" if side > 0 else "right")  # fmt: skip
     axes.axvline(0.0, color=palette.INK, linewidth=0.9)
     axes.set_yticks(range(len(shown)), shown)
     axes.invert_yaxis()
     axes.grid(axis="y", visible=False)
-    axes.set_xlim((-1.0 if not indices else 0.0), 1.15)
-    axes.set_xlabel(words)
+    axes.set_xlim(-1.15 if any(bar.low < 0.0 for bar in bars.values()) and not indices else -0.1, 1.15)
+    axes.set_xlabel(textwrap.fill(words, 90))
     return whole
 
 

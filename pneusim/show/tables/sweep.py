@@ -17,7 +17,7 @@ from pneusim.studies.outcome import FAILED
 from pneusim.studies.sweep.parameter import NORMAL, Parameter
 from pneusim.studies.sweep.plans import GRID, LIST
 from pneusim.studies.sweep.result import Sweep, WorstCase, limit_key
-from pneusim.studies.sweep.statistics import Index
+from pneusim.studies.sweep.statistics import Correlation, Index
 
 NONE = "-"
 
@@ -27,9 +27,6 @@ MOST_VALUES = 6
 MOST_FAILED = 10
 """So many failed cases are told; table.csv has all."""
 
-WEAK = 0.1
-"""Rank correlations below this are left out."""
-
 MOST_TOLD = 8
 """So many axes are told for a measure; summary.json has all."""
 
@@ -37,7 +34,8 @@ MOST_TOLD = 8
 def tables(sweep: Sweep, units: str = "si") -> RenderableType:
     """All tables of a sweep, one below the other; without rows a table is left out."""
     study = sweep.study
-    plan = study.plan.kind.replace("_", " ")
+    seed = "" if study.plan.kind in (GRID, LIST) else f", seed {study.plan.seed}"
+    plan = f"{study.plan.kind.replace('_', ' ')}{seed}, relative tolerance {study.rtol:g}"
     parts: list[RenderableType | None] = [
         _varied(sweep, units),
         _measures(sweep, units),
@@ -114,7 +112,7 @@ def _measures(sweep: Sweep, units: str) -> Table:
         cells = [NONE if value is None else digits((value - unit.offset) / unit.factor) for value in values]
         if found.deviation is not None:
             cells[2] = digits(found.deviation / unit.factor)
-        table.add_row(f"{name} [{unit.symbol}]" if unit.symbol else name, *cells, str(found.missing or ""))
+        table.add_row(Text(f"{name} [{unit.symbol}]" if unit.symbol else name), *cells, str(found.missing or ""))
     return table
 
 
@@ -122,37 +120,41 @@ def _limits(sweep: Sweep, units: str) -> Table | None:
     study = sweep.study
     if not study.limits:
         return None
-    heads = [f"{100.0 * study.confidence:g} % interval"] if study.drawn else []
-    table = _table("Limits", "measure", "limit", "kept", "share", *heads)
+    heads = ["share", f"{100.0 * study.confidence:g} % interval"] if study.drawn else []
+    table = _table("Limits", "measure", "limit", "kept", *heads)
     rows = {limit_key(limit): limit for limit in study.limits}
     for key, found in sweep.yields.items():
         limit = rows.get(key)
         name = limit.measure if limit else "all of them"
         told = limit_in_words(limit, sweep.dimension(name), units) if limit else ""
-        cells = [f"{found.kept} of {found.cases}", f"{100.0 * found.share:.1f} %"]
-        if found.low is not None and found.high is not None:
-            cells.append(f"{100.0 * found.low:.1f} to {100.0 * found.high:.1f} %")
+        cells = [f"{found.kept} of {found.cases}"]
+        if found.low is not None and found.high is not None:  # else a share of points is no probability
+            cells += [f"{100.0 * found.share:.1f} %", f"{100.0 * found.low:.1f} to {100.0 * found.high:.1f} %"]
         table.add_row(name, told, *cells)
     return table
 
 
 def _dependence(sweep: Sweep) -> RenderableType | None:
     """What each measure depends on: Sobol's indices where the plan is made for them, else rank correlations."""
-    sobol = any(sweep.indices.values())
     lines = []
     for measure in sweep.study.measures:
-        if sobol:
-            found = {axis: (i.total, _index(i)) for axis, i in sweep.indices[measure].items()}
-        else:
-            rhos = sweep.correlations.get(measure, {})
-            found = {axis: (rho, f"{rho:+.2f}") for axis, rho in rhos.items() if abs(rho) >= WEAK}
-        told = sorted(found, key=lambda axis: -abs(found[axis][0]))[:MOST_TOLD]
-        if told:
-            lines.append(Text(f"{measure}: " + ", ".join(f"{axis} {found[axis][1]}" for axis in told)))
-    title = f"Rank correlations of {WEAK:g} or more"
-    if sobol:
-        title = f"Sobol's indices: alone / in all, +- half of the {100.0 * sweep.study.confidence:g} % interval"
+        indices, rhos = sweep.indices.get(measure, {}), sweep.correlations.get(measure, {})
+        strong = {axis: (abs(rho.value), _rho(rho)) for axis, rho in rhos.items() if rho.told}
+        found = {axis: (index.total, _index(index)) for axis, index in indices.items()} or strong
+        told = sorted(found, key=lambda axis: -found[axis][0])[:MOST_TOLD]
+        if indices or rhos:
+            words = ", ".join(f"{axis} {found[axis][1]}" for axis in told)
+            lines.append(Text(f"{measure}: {words or 'nothing that is told from 0'}"))
+    share = f"{100.0 * sweep.study.confidence:g} %"
+    title = f"Partial rank correlations with their {share} intervals, if these leave out 0"
+    if any(sweep.indices.values()):
+        title = f"Sobol's indices: alone / in all, +- half of the {share} interval"
     return Group(Text(title, style="bold italic"), *lines) if lines else None
+
+
+def _rho(rho: Correlation) -> str:
+    """``+0.97 (+0.96 to +0.98)``."""
+    return f"{rho.value:+.2f} ({rho.low:+.2f} to {rho.high:+.2f})"
 
 
 def _index(index: Index) -> str:

@@ -87,7 +87,9 @@ def summary(sweep: Sweep) -> dict[str, Any]:
         },
         "yields": {words: {"share": found.share, **asdict(found)} for words, found in sweep.yields.items()},
         "yield_interval": {"method": study.interval, "confidence": study.confidence} if study.drawn else None,
-        "rank_correlations": sweep.correlations,
+        "partial_rank_correlations": {
+            measure: {axis: asdict(rho) for axis, rho in found.items()} for measure, found in sweep.correlations.items()
+        },
         "sobol_indices": {
             measure: {axis: asdict(index) for axis, index in found.items()} for measure, found in sweep.indices.items()
         },

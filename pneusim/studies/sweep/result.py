@@ -12,6 +12,7 @@ from pneusim.results.units import si_unit
 from pneusim.studies.outcome import FAILED, Outcome
 from pneusim.studies.sweep.plans import INDICES, axes, problem
 from pneusim.studies.sweep.statistics import (
+    Correlation,
     Index,
     Summary,
     Yield,
@@ -150,10 +151,15 @@ class Sweep:
         return Yield(number, cases, *interval(number, cases, study.confidence, study.interval))
 
     @cached_property
-    def correlations(self) -> dict[str, dict[str, float]]:
-        """Rank correlation of every measure with every axis."""
+    def correlations(self) -> dict[str, dict[str, Correlation]]:
+        """Partial rank correlation of every measure with every axis, if cases are drawn from distributions."""
+        if not self.study.drawn:
+            return {}
         columns = {axis: self._numbers(axis) for axis in self.axes}
-        return {measure: rank_correlations(columns, self.values(measure)) for measure in self.study.measures}
+        return {
+            measure: rank_correlations(columns, self.values(measure), self.study.confidence)
+            for measure in self.study.measures
+        }
 
     @cached_property
     def indices(self) -> dict[str, dict[str, Index]]:
