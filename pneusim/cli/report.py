@@ -20,11 +20,16 @@ def command(folders: tuple[Path, ...], output: Path | None, units: str) -> None:
     happened, measures against limits with their margins, figures, sources and limits of validity.  An .html stands
     alone; a .pdf needs weasyprint.
     """
+    from pneusim.errors import UsageError
     from pneusim.results.stored import read_result
     from pneusim.show.paper.document import check_ending
     from pneusim.show.paper.report import report
 
     path = output or folders[0] / "report.html"
     check_ending(path, "report")
+    named = [folder.resolve() for folder in folders]
+    twice = next((folder for k, folder in enumerate(folders) if folder.resolve() in named[:k]), None)
+    if twice is not None:
+        raise UsageError(f"{twice} is named twice; name every result once")
     first, *others = (read_result(folder) for folder in folders)
     click.echo(f"written to {report(first, *others, units=units).save(path)}")

@@ -47,7 +47,7 @@ def _curve(run: Run, group: Sequence[Channel]) -> Curve:
     end = {"flow_in": ", at its start", "flow_out": ", at its end"}.get(quantity, "") if line else ""
     label = f"{run.circuit.title_of(line)}{end}" if line else first.label.replace(": mass flow", ":")
     others = len(owners) - 1
-    also = f", and {others} other{'s' if others > 1 else ''} in a row or alike" if others else ""
+    also = f" ({others} more with the same flow)" if others else ""
     return Curve(f"{label}{also}", first.times, first.values, first.dimension, channels=tuple(c.name for c in group))
 
 

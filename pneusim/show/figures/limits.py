@@ -13,7 +13,7 @@ from pneusim.parts.registry import part
 from pneusim.quantities import express
 from pneusim.results.measures.brakes import brake_components
 from pneusim.results.run import Run
-from pneusim.results.words import listed, places, title
+from pneusim.results.words import listed, measure_words, places, title
 from pneusim.show.figures.curves import Curve
 
 MOST = 8
@@ -110,7 +110,7 @@ def _expected(run: Run, channels: Collection[str], system: str) -> Iterator[Limi
     groups: dict[tuple[float, str, bool], list[str]] = {}
     results = {result.name: result for result in run.measures}
     for expectation in run.scenario.expectations:
-        result, seen = results.get(expectation.measure), _seen(run, expectation.measure)
+        result, seen = results.get(expectation.measure), _seen(run, expectation.measure, system)
         if result is None or seen is None or seen.channel not in channels:
             continue
         for side, bound in _bounds(expectation):
@@ -129,12 +129,14 @@ def _bounds(expectation: Expectation) -> Iterator[tuple[str, float]]:
         yield GREATEST, expectation.high
 
 
-def _seen(run: Run, name: str) -> _Seen | None:
+def _seen(run: Run, name: str, system: str) -> _Seen | None:
     """Where a measure is seen; times and ratios are not."""
     for asked in run.scenario.measures:
         if asked.name == name:
+            if asked.channel is None:
+                return None
             moment = f" at {asked.at:g} s" if asked.at is not None else ""
-            return None if asked.channel is None else _Seen(asked.channel, f"{name}{moment}", "")
+            return _Seen(asked.channel, f"{measure_words(run, name, system)}{moment}", "")
     head, _, last = name.rpartition(".")
     if last in _TANKS and head in run.circuit.components:
         channel = f"{head}.pressure"

@@ -35,13 +35,16 @@ OVERVIEW = (14.0, 8.4)
 TEXT = 11.0
 """Size of the text [pt]."""
 
+HEADING = TEXT + 2
+"""Size of the heading [pt]; with some room, for its letters are wider than those of a text of many lines."""
+
 LETTER, LINE = 0.5 * TEXT / 72, 1.55 * TEXT / 72
 """Mean width of a letter, and height of a line of curves' names [in]."""
 
 TEXT_LINE = 1.36 * TEXT / 72
 """Height of a line of the text below the panels [in]."""
 
-HANDLE = 0.62
+HANDLE = 0.78
 """Width of the sample of a curve before its name [in]."""
 
 STYLE: Any = {
@@ -166,7 +169,7 @@ def sheet(heading: str, panels: Sequence[Sequence[Curve]], below: str) -> tuple[
     grid = top.subplots(-(-len(panels) // columns), columns, squeeze=False)
     for axes in grid.flat[len(panels) :]:
         axes.set_visible(False)
-    top.suptitle(textwrap.fill(heading, int(width / LETTER)), fontsize=TEXT + 2, x=0.01, ha="left")
+    top.suptitle(textwrap.fill(heading, int(width / LETTER * TEXT / HEADING)), fontsize=HEADING, x=0.01, ha="left")
     bottom.text(0.01, 0.98, text, va="top", ha="left", fontsize=TEXT, linespacing=1.3)
     return whole, list(grid.flat[: len(panels)]), width / columns
 
@@ -256,7 +259,7 @@ def name(axes: Axes, whole: Figure, lines: Sequence[Line2D], shown: Sequence[Cur
         bbox_transform=offset_copy(axes.transAxes, whole, x=-0.5, y=-3.6 * TEXT / 72),
         ncols=columns_of_names(shown, width),
         borderpad=0.0,
-        handlelength=2.6,
+        handlelength=3.6,
         columnspacing=1.5,
     )
 
@@ -272,13 +275,16 @@ def _limit(axes: Axes, panel: Panel, units: str) -> None:
     low, high = axes.get_ylim()
     high = max(high, *(level + 0.03 * (high - low) for level in levels.values()))
     axes.set_ylim(low, high)
+    inside = panel.curves[0].dimension == "mass_flow" and units == "si"  # at the right stands a scale of its own
     last, turn = float("inf"), 0
     for letter, level in sorted(levels.items(), key=lambda pair: -pair[1]):
         turn = (turn + 1) % 3 if last - level < 0.055 * (high - low) else 0
         last = level
         axes.annotate(
-            letter, (1.0, level), xycoords=("axes fraction", "data"), xytext=(4 + turn * TEXT, 0),
-            textcoords="offset points", ha="left", va="center", color=palette.INK, annotation_clip=False,
+            letter, (1.0, level), xycoords=("axes fraction", "data"),
+            xytext=(-4 - turn * TEXT, 2) if inside else (4 + turn * TEXT, 0), textcoords="offset points",
+            ha="right" if inside else "left", va="bottom" if inside else "center", color=palette.INK,
+            annotation_clip=False,
         )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from pathlib import Path
 from string import ascii_lowercase
 
@@ -26,6 +27,9 @@ from pneusim.show.figures.panels import STYLE, Panel, RunFigure, dimension_words
 
 SAVED_AS = ("png", "svg")
 OVERVIEW = "overview"
+
+NEAR = 0.75
+"""A name this near to that of a group means the group."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,8 @@ def plot(
     spans = [_span(one) for one in (run, other) if one is not None]
     first = min(span[0] for span in spans) if start is None else start
     last = max(span[1] for span in spans) if end is None else end
+    if start is not None and end is None and start >= last:
+        raise UsageError(f"nothing to draw from {start:g} s on: the run ends at {last:g} s; begin before that")
     if not first < last:
         raise UsageError(f"nothing to draw: the part from {first:g} s to {last:g} s is empty")
     note = told(run, beside, by) if beside is not None else ()
@@ -224,4 +230,10 @@ def _of_channels(run: Run, names: Sequence[str]) -> list[Curve]:
     try:
         return curves.of_channels(run, names)
     except KeyError as error:
+        wrong = next(name for name in names if name not in run.channels)
+        if wrong in GROUPS:
+            raise UsageError(f"{wrong} is a group: name groups alone, or channels alone") from None
+        near = get_close_matches(wrong, GROUPS, n=1, cutoff=NEAR)
+        if near:
+            raise UsageError(f"no group or channel {wrong!r} in this run; nearest: the group {near[0]}") from None
         raise UsageError(f"{error.args[0]}; or name a group: {', '.join(GROUPS)}") from None

@@ -8,7 +8,7 @@ from pneusim.quantities import express
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
 from pneusim.results.words import amount, measure_words
-from pneusim.show.tables.run import NONE
+from pneusim.show.tables.made import NONE
 
 
 def measures(run: Run, units: str) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""Tables of a run for a terminal: brakes, springs, reservoirs, limits, other measures, events, closures."""
+"""Tables of a run for a terminal: brakes, springs, forces, reservoirs, limits, other measures, events, closures."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderR
 from rich.table import Table
 from rich.text import Text
 
-from pneusim.quantities import digits, express, unit_of
+from pneusim.quantities import express, unit_of
 from pneusim.results.measures.applications import Application, applications
 from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import EMPTY, reservoirs
@@ -18,15 +18,14 @@ from pneusim.results.narrative import is_listed
 from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
 from pneusim.results.words import amount, measure_words, places, title
+from pneusim.show.tables.forces import forces
+from pneusim.show.tables.made import NONE, add, in_units, number, titled
 
 UNSTEADY = "not steady"
 """A pressure that was not held."""
 
 WIDE = 132
 """Columns from which on a table of limits also says where they are from."""
-
-NONE = "-"
-"""A measure without a value; the reasons are in measures.csv and summary.json."""
 
 RISES = {"time_to_10": "10 %", "time_to_75": "75 %", "time_to_414": "414 kPa"}
 MOMENTS = {
@@ -42,6 +41,7 @@ def tables(run: Run, units: str = "si") -> RenderableType:
         *(_application(run, application, known, units) for application in applications(run)),
         _springs(run, known, +1, "Springs apply, times of the run", units),
         _springs(run, known, -1, "Springs release, times of the run", units),
+        forces(run, known, units),
         _reservoirs(run, units),
         _judged(run, units),
         _asked(run, units),
@@ -67,7 +67,7 @@ def _application(run: Run, application: Application, known: Mapping[str, Measure
         return None
     control = title(run, run.circuit.components[application.control])
     force, pressure = (unit_of(dimension, units).symbol for dimension in ("force", "pressure"))
-    table = _table(f"Application {application.number}: {control}, from {application.start:.2f} s")
+    table = titled(f"Application {application.number}: {control}, from {application.start:.2f} s")
     table.add_column(Text("brake"), no_wrap=True)
     rises = [restate(words, units) for words in RISES.values()]
     release = express(34.5e3, "pressure", units)
@@ -80,7 +80,7 @@ def _application(run: Run, application: Application, known: Mapping[str, Measure
         cells = [_seconds(known.get(f"{prefix}.{name}")) for name in RISES]
         cells.append(_held(known.get(f"{prefix}.asymptotic_pressure"), units))
         for name in ("highest_pressure", "highest_force"):
-            cells.append(_number(known.get(f"{prefix}.{name}"), units))
+            cells.append(number(known.get(f"{prefix}.{name}"), units))
         rows.append((brake, [*cells, _seconds(known.get(f"{prefix}.release_time"))]))
     return _filled(run, table, rows)
 
@@ -89,7 +89,7 @@ def _springs(run: Run, known: Mapping[str, MeasureResult], direction: int, title
     found = [(brake, turn) for brake in brakes(run) for turn in turns(brake) if turn.direction == direction]
     if not found:
         return None
-    table = _table(title)
+    table = titled(title)
     table.add_column(Text("brake"), no_wrap=True)
     for name, head in MOMENTS[direction].items():
         unit = unit_of("force", units).symbol if name.endswith("force") else "s"
@@ -98,7 +98,7 @@ def _springs(run: Run, known: Mapping[str, MeasureResult], direction: int, title
     for brake, turn in found:
         results = {name: known.get(f"{brake.name}.{turn.name}.{name}") for name in MOMENTS[direction]}
         cells = [
-            _number(result, units) if name.endswith("force") else _seconds(result) for name, result in results.items()
+            number(result, units) if name.endswith("force") else _seconds(result) for name, result in results.items()
         ]
         rows.append((brake, cells))
     return _filled(run, table, rows)
@@ -109,15 +109,15 @@ def _reservoirs(run: Run, units: str) -> Table | None:
     if not found:
         return None
     unit = unit_of("pressure", units).symbol
-    table = _table("Reservoirs")
+    table = titled("Reservoirs")
     table.add_column(Text("reservoir"))
     for head in (f"start [{unit}]", f"lowest [{unit}]", f"end [{unit}]", "kept [%]"):
         table.add_column(Text(head), justify="right")
     for component in found:
         values = run.channels[f"{component.name}.pressure"].values
         first, last = float(values[0]), float(values[-1])
-        numbers = [_in(value, "pressure", units) for value in (first, float(values.min()), last)]
-        _row(table, title(run, component), *numbers, f"{100 * last / first:.0f}" if first > EMPTY else NONE)
+        numbers = [in_units(value, "pressure", units) for value in (first, float(values.min()), last)]
+        add(table, title(run, component), *numbers, f"{100 * last / first:.0f}" if first > EMPTY else NONE)
     return table
 
 
@@ -132,13 +132,13 @@ class _Limits:
         """Yield the table."""
         found = [result for result in self.run.measures if result.limit]
         sourced = options.max_width >= WIDE and any(result.source for result in found)
-        table = _table("Limits")
+        table = titled("Limits")
         for head in ("measure", "value", "limit", "", *(("from",) if sourced else ())):
             table.add_column(Text(head), overflow="fold", no_wrap=head == "")
         for result in found:
             verdict = Text("met") if result.met else Text("NOT MET", style="bold red")
             words, limit = measure_words(self.run, result.name, self.units), restate(result.limit, self.units)
-            _row(table, words, _value(result, self.units), limit, verdict, *((result.source,) if sourced else ()))
+            add(table, words, _value(result, self.units), limit, verdict, *((result.source,) if sourced else ()))
         yield table
 
 
@@ -151,11 +151,11 @@ def _asked(run: Run, units: str) -> Table | None:
     found = [result for result in run.measures if result.name in own and not result.limit]
     if not found:
         return None
-    table = _table("Measures of the scenario")
+    table = titled("Measures of the scenario")
     table.add_column(Text("measure"))
     table.add_column(Text("value"))
     for result in found:
-        _row(table, measure_words(run, result.name, units), _value(result, units))
+        add(table, measure_words(run, result.name, units), _value(result, units))
     return table
 
 
@@ -163,24 +163,13 @@ def _events(run: Run, units: str) -> Table | None:
     found = [event for event in run.events if is_listed(run, event)]
     if not found:
         return None
-    table = _table("Events")
+    table = titled("Events")
     table.add_column(Text("time [s]"), justify="right")
     table.add_column(Text("what"), overflow="fold")
     for event in found:
         style = "bold" if event.category in ("trip", "warning") else ""
-        _row(table, f"{event.time:.3f}", Text(restate(event.text, units), style=style))
+        add(table, f"{event.time:.3f}", Text(restate(event.text, units), style=style))
     return table
-
-
-def _table(title: str) -> Table:
-    return Table(
-        title=Text(title), title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0)
-    )
-
-
-def _row(table: Table, *cells: str | Text) -> None:
-    """A row whose texts are taken as they are: names may hold brackets."""
-    table.add_row(*(Text(cell) if isinstance(cell, str) else cell for cell in cells))
 
 
 def _filled(run: Run, table: Table, rows: Iterable[tuple[Brake, Sequence[str]]]) -> Table:
@@ -189,7 +178,7 @@ def _filled(run: Run, table: Table, rows: Iterable[tuple[Brake, Sequence[str]]])
     for brake, cells in rows:
         groups.setdefault((brake.component.unit, tuple(cells)), []).append(brake.name)
     for (_, cells), names in groups.items():
-        _row(table, places(run, names), *cells)
+        add(table, places(run, names), *cells)
     return table
 
 
@@ -198,16 +187,7 @@ def _seconds(result: MeasureResult | None) -> str:
 
 
 def _held(result: MeasureResult | None, units: str) -> str:
-    return UNSTEADY if result is not None and result.value is None else _number(result, units)
-
-
-def _number(result: MeasureResult | None, units: str) -> str:
-    return NONE if result is None or result.value is None else _in(result.value, result.dimension, units)
-
-
-def _in(value: float, dimension: str, units: str) -> str:
-    unit = unit_of(dimension, units)
-    return digits(round((value - unit.offset) / unit.factor, 2))
+    return UNSTEADY if result is not None and result.value is None else number(result, units)
 
 
 def _value(result: MeasureResult, units: str) -> str:

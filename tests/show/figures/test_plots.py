@@ -144,6 +144,9 @@ def test_nothing_sticks_out_of_the_figure(run):
         (("tank.presure",), {}, "or name a group: reservoirs, controls"),
         ((), {"units": "metric"}, "unit system 'metric' is unknown"),
         ((), {"start": 5.0, "end": 5.0}, "the part from 5 s to 5 s is empty"),
+        ((), {"start": 99.0}, "nothing to draw from 99 s on: the run ends at 12 s; begin before that"),
+        (("chamber",), {}, "no group or channel 'chamber' in this run; nearest: the group chambers"),
+        (("reservoirs", "tank.pressure"), {}, "reservoirs is a group: name groups alone, or channels alone"),
     ],
 )
 def test_wrong_wishes_are_told(run, what, options, words):
@@ -284,7 +287,7 @@ def test_the_largest_flows_are_shown_and_lines_in_a_row_once():
     )
     found = of_flows(run, 0.0, 4.0)
     assert [curve.channels for curve in found] == [("first.flow", "second.flow"), ("small.flow",)]
-    assert found[0].label == "first.flow, and 1 other in a row or alike"
+    assert found[0].label == "first.flow (1 more with the same flow)"
     axes = plots.plot(run, "flows").subfigs[0].axes[0]
     assert axes.get_ylabel() == "flow [g/s]"
     (litres,) = axes.child_axes

@@ -88,6 +88,41 @@ def test_everything_an_engineer_files_stands_in_it(document):
     assert told.count(CAUTION) == 2
 
 
+BRAKED = CIRCUIT.replace(
+    "components:", "axles:\n  1: {load: 6 t, tyre_radius: 0.5 m, brake: {type: s_cam, arm: 165 mm}}\ncomponents:"
+).replace("size: 24}", "size: 24, axle: 1, side: left}").replace("{like: left}", "{like: left, side: right}")
+
+
+def test_foundation_brakes_stand_in_it_with_figures_defaults_and_what_they_do():
+    run = ps.run(load_text(BRAKED), "once")
+    told = text_of(report(run).body)
+    for words in (
+        "axle 1 58.8 kN 500 mm S-cam drum brake arm 165 mm",  # 6 t at 9.80665 m/s2
+        "cam radius 12.7 mm memory half an inch, the common cam axle 1",
+        "shoe factor 1.4 memory",
+        "Forces at the tyres and their ratio to the static load",
+    ):
+        assert words in told, words
+    assert "arm 139.7 mm" not in told
+    row = re.search(r"braking ratio \[%\] axle 1 ([\d.]+) ([\d.]+)", told)
+    force = run["axle_1.brake_force"].values.max()
+    assert float(row[1]) == pytest.approx(force / 1e3, rel=5e-3)
+    assert float(row[2]) == pytest.approx(100 * force / 58839.9, rel=5e-3)
+
+
+def test_practice_and_heat_are_told_in_words(document):
+    told = text_of(document.body)
+    assert "built to European practice (UN R13)" in told
+    films = "reservoirs 25 W/(m2 K), valve bodies 40 W/(m2 K) and brake chambers 60 W/(m2 K)"
+    assert f"film coefficients of {films} (source: assumption)" in told
+
+
+def test_figures_are_numbered_through(document):
+    numbers = [int(number) for number in re.findall(r"<figcaption>Figure (\d+)\. ", document.body)]
+    assert numbers == list(range(1, document.body.count("<figcaption>") + 1))
+    assert len(numbers) > 3
+
+
 def test_the_contents_lead_to_every_section(document):
     targets = re.findall(r"href='#([^']*)'", document.body)
     assert targets == re.findall(r"<h[23] id='([^']*)'", document.body)
@@ -210,6 +245,7 @@ def test_a_result_read_back_gives_the_same_report_twice(run, tmp_path):
         (["{folder}", "-o", "report.docx"], "a report is written as .html or .pdf"),
         (["{folder}", "-o", "{folder}/no/report.html"], "cannot be written (No such file or directory); name another"),
         (["nowhere"], "there is no such folder"),
+        (["{folder}", "{folder}"], "is named twice; name every result once"),
     ],
 )
 def test_what_cannot_be_written_is_told(run, tmp_path, arguments, words):

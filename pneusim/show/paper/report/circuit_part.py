@@ -1,10 +1,10 @@
-"""The circuit in a report: what it is, its drawing, its parts with their figures, its lines."""
+"""The circuit in a report: what it is, its drawing, its parts with their figures, its lines, its axles."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pneusim.circuit.circuit import Circuit, Component, Vehicle
+from pneusim.circuit.circuit import Axle, Circuit, Component, Vehicle
 from pneusim.parts.base import Part
 from pneusim.parts.catalogue import entry
 from pneusim.parts.registry import part
@@ -15,6 +15,17 @@ from pneusim.show.markup import NAME, Cell, Html, Section, facts, html, table, t
 
 MOST_OWNERS = 2
 """Components that are named where a default is used; more are counted."""
+
+PRACTICES = {"us": "North American practice", "un13": "European practice (UN R13)"}
+
+WALLS = {"reservoir": "reservoirs", "plenum": "valve bodies", "chamber": "brake chambers"}
+"""Walls whose film coefficients the catalogue has."""
+
+HEAT = {
+    "adiabatic": "none: walls take no heat",
+    "isothermal": "without limit: the air stays as warm as the walls",
+    "fixed": "the same coefficient everywhere",
+}
 
 Value = object
 
@@ -28,6 +39,7 @@ def circuit_section(circuit: Circuit, title: str, drawing: Html, system: str) ->
             *([Section("Schematic", drawing, kind="wide")] if drawing else []),
             Section("Parts and the figures given", _parts(circuit, system)),
             Section("Lines", _lines(circuit, system)),
+            *([Section("Axles and their brakes", axles)] if (axles := _axles(circuit, system)) else []),
             Section("Defaults used, and where they come from", _defaults(circuit, system)),
         ),
         kind="page",
@@ -37,23 +49,50 @@ def circuit_section(circuit: Circuit, title: str, drawing: Html, system: str) ->
 def _facts(circuit: Circuit, system: str) -> Iterator[tuple[str, str]]:
     yield "circuit file", circuit.source
     for vehicle in circuit.vehicles:
-        yield f"vehicle {unit_title(vehicle.name)}".rstrip(), _vehicle(vehicle, system)
+        yield f"vehicle {unit_title(vehicle.name)}".rstrip(), _vehicle(vehicle)
     pressure = express(circuit.ambient.pressure, "pressure", system)
     temperature = express(circuit.ambient.temperature, "temperature", system)
     yield "surroundings", f"{pressure} absolute, {temperature}; pressures in this report are gauge"
     heat = circuit.heat
     film = f", {express(heat.coefficient, 'film', system)}" if heat.mode == "fixed" else ""
-    yield "heat exchange with walls", f"{heat.mode}{film}"
+    told = _films(system) if heat.mode == "default" else f"{HEAT.get(heat.mode, heat.mode)}{film}"
+    yield "heat exchange with walls", told
     yield "size", f"{len(circuit.components)} parts, {len(circuit.lines)} lines, {len(circuit.joints)} joints"
 
 
-def _vehicle(vehicle: Vehicle, system: str) -> str:
-    axles = []
-    for axle in vehicle.axles:
-        load = f", {express(axle.load, 'force', system)} static load" if axle.load is not None else ""
-        radius = f", tyre radius {express(axle.tyre_radius, 'length', system)}" if axle.tyre_radius is not None else ""
-        axles.append(f"axle {axle.number}{load}{radius}")
-    return "; ".join([f"{vehicle.kind.replace('_', ' ')}, practice {vehicle.practice}", *axles])
+def _films(system: str) -> str:
+    found = {words: entry(f"heat.{name}") for name, words in WALLS.items()}
+    told = listed([f"{words} {_in(str(one.value), system)}" for words, one in found.items()])
+    sources = listed(list(dict.fromkeys(_words(one.source) for one in found.values())))
+    return f"film coefficients of {told} (source: {sources})"
+
+
+def _vehicle(vehicle: Vehicle) -> str:
+    return f"{_words(vehicle.kind)}, built to {PRACTICES.get(vehicle.practice, vehicle.practice)}"
+
+
+def _axles(circuit: Circuit, system: str) -> Html:
+    """A row for every axle: its static load, its tyres, and the brake under it with the figures given."""
+    rows = []
+    for vehicle in circuit.vehicles:
+        for axle in vehicle.axles:
+            load = "" if axle.load is None else express(axle.load, "force", system)
+            radius = "" if axle.tyre_radius is None else express(axle.tyre_radius, "length", system)
+            brake = _brake(vehicle, axle)
+            kind, given = ("not described", "") if brake is None else (part(brake.type).title, _given(brake, system))
+            rows.append((_axle(vehicle, axle), (load, "number"), (radius, "number"), kind, given))
+    heads = ("axle", ("static load", "number"), ("tyre radius", "number"), "brake", "figures given in the file")
+    return table(heads, rows, kind="axles") if rows else Html()
+
+
+def _axle(vehicle: Vehicle, axle: Axle) -> str:
+    return f"{unit_title(vehicle.name)} axle {axle.number}".strip()
+
+
+def _brake(vehicle: Vehicle, axle: Axle) -> Component | None:
+    """The foundation brake under an axle as if it were a component."""
+    given = {name: value for name, value in axle.brake.items() if name != "type"}
+    return Component(_axle(vehicle, axle), axle.brake["type"], given) if axle.brake else None
 
 
 def _parts(circuit: Circuit, system: str) -> Html:
@@ -86,8 +125,9 @@ def _lines(circuit: Circuit, system: str) -> Html:
 
 def _defaults(circuit: Circuit, system: str) -> Html:
     """A table for every type: its defaults with their values, sources and notes, and the parts that use them."""
+    brakes = [_brake(vehicle, axle) for vehicle in circuit.vehicles for axle in vehicle.axles]
     types: dict[str, list[Component]] = {}
-    for component in circuit.components.values():
+    for component in [*circuit.components.values(), *(brake for brake in brakes if brake is not None)]:
         types.setdefault(component.type, []).append(component)
     return html(*(_of_type(circuit, part(name), members, system) for name, members in types.items()))
 

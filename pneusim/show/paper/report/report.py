@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from importlib import resources
+from itertools import count
 
 from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
@@ -49,10 +50,11 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
     runs = [run, *others]
     circuits = _circuits(runs)
     sections, style = [], ""
+    numbers = count(1)
     for k, (title, circuit) in enumerate(circuits.items(), 1):
-        picture, style = _schematic(circuit, f"circuit{k}")
+        picture, style = _schematic(circuit, f"circuit{k}", numbers)
         sections.append(circuit_section(circuit, title, picture, units))
-    sections += [run_section(one, _run_title(one, circuits), k, units) for k, one in enumerate(runs, 1)]
+    sections += [run_section(one, _run_title(one, circuits), k, numbers, units) for k, one in enumerate(runs, 1)]
     sections += [sources_section(runs), validity_section()]
     title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
     told = (_body(k, section) for k, section in enumerate(sections, 1))
@@ -76,13 +78,13 @@ def _parts_of(circuit: Circuit) -> object:
     return circuit.title, circuit.components, circuit.lines, circuit.joints, circuit.ambient, circuit.heat
 
 
-def _schematic(circuit: Circuit, prefix: str) -> tuple[Html, str]:
+def _schematic(circuit: Circuit, prefix: str, numbers: Iterator[int]) -> tuple[Html, str]:
     """The schematic with its caption, and its style sheet."""
     try:
         picture, style = drawn(draw(circuit).svg, prefix)
     except UsageError:
         return Html(), ""  # a line that cannot be drawn: the tables tell the circuit
-    caption = f"Schematic of {circuit.title}, from above, the front at the left."
+    caption = f"Figure {next(numbers)}. Schematic of {circuit.title}, from above, the front at the left."
     return figure(picture, caption), style
 
 

@@ -27,8 +27,8 @@ TOLD_ELSEWHERE = ("Limits", "Events")
 """Tables of the terminal that the report has in a form of its own."""
 
 
-def run_section(run: Run, title: str, number: int, system: str) -> Section:
-    """A run; ``number`` counts the runs of the report."""
+def run_section(run: Run, title: str, number: int, numbers: Iterator[int], system: str) -> Section:
+    """A run; ``number`` counts the runs of the report, ``numbers`` its figures."""
     name = f"scenario {run.scenario.name}" + (f", variant {run.variant}" if run.variant else "")
     head = text(f"{name[0].upper()}{name[1:]}, {run.scenario.lasts:g} s.")
     missed = tag("p", tag("b", "The run failed."), class_="missed")
@@ -40,7 +40,7 @@ def run_section(run: Run, title: str, number: int, system: str) -> Section:
         Section("Measures against limits", _limits(run, system)),
         Section("What was measured", _measured(run, system)),
         Section("Events", _events(run, system)),
-        Section("Figures", _figures(run, number, system)),
+        Section("Figures", _figures(run, number, numbers, system)),
         Section("How it was computed", _solver(run)),
     ]
     return Section(title, html(head, failed), tuple(part for part in parts if part.body), kind="page")
@@ -124,13 +124,14 @@ def _events(run: Run, system: str) -> Html:
     return table((("time [s]", "number"), "kind", "what"), rows, kind="events")
 
 
-def _figures(run: Run, number: int, system: str) -> Html:
+def _figures(run: Run, number: int, numbers: Iterator[int], system: str) -> Html:
     made = []
     for name, view in views(run).items():
         for group in view.groups if name != OVERVIEW else ():
             words = f"{GROUPS[group].title}{view.words}: {run.scenario.words}"
             picture = plot(run, group, units=system, start=view.start, end=view.end)
-            made.append(figure(plotted(picture, f"run{number}-{name}-{group}", words), f"{words}."))
+            told = f"Figure {next(numbers)}. {words}."
+            made.append(figure(plotted(picture, f"run{number}-{name}-{group}", words), told))
     return html(*made)
 
 
