@@ -229,7 +229,7 @@ def _tornado(sweep: Sweep, measure: str, units: str) -> RunFigure:
     axes.invert_yaxis()
     axes.grid(axis="y", visible=False)
     axes.set_xlim(-1.15 if any(bar.low < 0.0 for bar in bars.values()) and not indices else -0.1, 1.15)
-    axes.set_xlabel(textwrap.fill(words, 90))
+    axes.set_xlabel(textwrap.fill(words, 72))
     return whole
 
 
