@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from pneusim.circuit.braking import ACTUATORS
+from pneusim.circuit.circuit import Component
 from pneusim.quantities import digits, express, unit_of
 from pneusim.results.comparison.channels import furthest
 from pneusim.results.comparison.comparison import Comparison
@@ -19,7 +20,7 @@ from pneusim.results.comparison.parting import grouped, in_words
 from pneusim.results.comparison.runs import RunComparison
 from pneusim.results.restate import restate
 from pneusim.results.run import CAUTION, MeasureResult, Run
-from pneusim.results.words import amount, listed, places
+from pneusim.results.words import amount, listed, measure_words, places
 
 NONE = "-"
 
@@ -82,7 +83,7 @@ def sheets(comparison: Comparison, units: str = "si", *, everything: bool = Fals
     yield _description(comparison, units, most)
     yield from _scenario_changes(comparison, units, most)
     for run in comparison.scenarios:
-        yield _story(run, units)
+        yield _story(run, units, _other_test(comparison, run))
         yield from _turned(run, units)
         yield from _measures(run, units, everything, most)
         yield from _only(run, units, most)
@@ -123,9 +124,19 @@ def _scenario_changes(comparison: Comparison, units: str, most: int | None) -> I
         yield _cut("What the scenarios do differently", ("what", "A", "B"), rows, "description.csv", most)
 
 
-def _story(run: RunComparison, units: str) -> Sheet:
+def _other_test(comparison: Comparison, run: RunComparison) -> str:
+    """A warning if the scenarios begin otherwise or do something else, "" if they do not."""
+    heads = tuple(f"{run.a.scenario.name}.{part}" for part in ("begin.", "step_"))
+    count = sum(change.section == "scenarios" and change.what.startswith(heads) for change in comparison.changes)
+    if not count:
+        return ""
+    things = "1 thing" if count == 1 else f"{count} things"
+    return f"Beware: this is not the same test of both, {things} in its beginning and its steps differ (see above)."
+
+
+def _story(run: RunComparison, units: str, warning: str) -> Sheet:
     """How they part, and what must be known first."""
-    told = []
+    told = [warning] if warning else []
     for side, one in (("A", run.a), ("B", run.b)):
         if one.status != "ok":
             told.append(f"{side} failed and stops at {one.span[1]:.2f} s: {restate(one.message, units)}")
@@ -145,7 +156,7 @@ def _turned(run: RunComparison, units: str) -> Iterator[Sheet]:
         if one.a is not None and one.b is not None:
             limits = dict.fromkeys(restate(x.limit, units) for x in (one.a, one.b))
             verdicts = [f"{_value(x, units)}: {'met' if x.met else 'NOT MET'}" for x in (one.a, one.b)]
-            rows.append((one.name, "; ".join(limits), *verdicts))
+            rows.append((measure_words(run.a, one.name, units), "; ".join(limits), *verdicts))
     if rows:
         yield Sheet("Limits met in one and missed in the other", (), ("measure", "limit", "A", "B"), rows)
 
@@ -153,7 +164,7 @@ def _turned(run: RunComparison, units: str) -> Iterator[Sheet]:
 def _measures(run: RunComparison, units: str, everything: bool, most: int | None) -> Iterator[Sheet]:
     common = [one for one in run.measures if one.common]
     found = common if everything else sorted((one for one in common if one.telling), key=_rank)
-    rows = _merged(run.a, [(one, _cells(one, units)) for one in found])
+    rows = _merged(run.a, [(one, _cells(one, units)) for one in found], units)
     if everything:
         title, words = f"All measures that both have: {len(common)}", ""
     else:
@@ -193,27 +204,27 @@ def _difference(value: float | None, dimension: str, units: str) -> str:
     return f"{'-' if value < 0.0 else '+'}{number} {symbol}".rstrip() if number != "0" else "0"
 
 
-def _merged(run: Run, found: Sequence[tuple[MeasureDifference, tuple[str, ...]]]) -> list[tuple[str, ...]]:
-    """Rows; brakes of one vehicle with the same cells share one."""
-    groups: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+def _merged(
+    run: Run, found: Sequence[tuple[MeasureDifference, tuple[str, ...]]], units: str
+) -> list[tuple[str, ...]]:
+    """Rows, measures in words; brakes of one vehicle with the same cells share one."""
+    groups: dict[tuple[str, str, str, tuple[str, ...]], list[str]] = {}
     for one, cells in found:
-        owner, tail = _owner(run, one.name)
-        unit = run.circuit.components[owner].unit if owner else ""
-        groups.setdefault((unit, tail, cells), []).append(owner)
+        words, brake = measure_words(run, one.name, units), _brake(run, one.name)
+        noun, _, rest = words.partition(" of ") if brake else ("", "", words)
+        what = rest.partition(": ")[2] if brake else words
+        groups.setdefault((brake.unit if brake else "", noun, what, cells), []).append(brake.name if brake else "")
     return [
-        (f"{places(run, owners)}: {tail}" if len(owners) > 1 else f"{owners[0]}.{tail}".lstrip("."), *cells)
-        for (_, tail, cells), owners in groups.items()
+        (f"{noun}{'s' if len(owners) > 1 else ''} of {places(run, owners)}: {what}" if noun else what, *cells)
+        for (_, noun, what, cells), owners in groups.items()
     ]
 
 
-def _owner(run: Run, name: str) -> tuple[str, str]:
-    """The brake that a measure is of, and the rest of its name; "" for any other measure."""
+def _brake(run: Run, name: str) -> Component | None:
+    """The brake that an automatic measure is of."""
     words = name.split(".")
-    for k in (1, 2):
-        component = run.circuit.components.get(".".join(words[:k]))
-        if component is not None and component.type in ACTUATORS:
-            return component.name, ".".join(words[k:])
-    return "", name
+    found = (run.circuit.components.get(".".join(words[:k])) for k in (1, 2))
+    return next((component for component in found if component is not None and component.type in ACTUATORS), None)
 
 
 def _only(run: RunComparison, units: str, most: int | None) -> Iterator[Sheet]:
@@ -221,7 +232,7 @@ def _only(run: RunComparison, units: str, most: int | None) -> Iterator[Sheet]:
     for side, owner in (("A", run.a), ("B", run.b)):
         found = [one for one in run.measures if not one.common and (one.b is None) == (side == "A")]
         cells = [(one, (_value(one.a or one.b, units),)) for one in found]
-        rows += [(side, *row) for row in _merged(owner, cells)]
+        rows += [(side, *row) for row in _merged(owner, cells, units)]
     if rows:
         yield _cut("Measures only in one", ("in", "measure", "value"), rows, "measures.csv", most)
 
@@ -233,7 +244,10 @@ def _events(run: RunComparison, units: str, everything: bool, most: int | None) 
         times = [NONE if one is None else f"{one.time:.2f}" for one in (pair.a, pair.b)]
         late = "" if pair.difference is None else f"{pair.difference:+.2f}"
         owner = run.a if pair.event is pair.a else run.b
-        rows.append((*times, late, restate(in_words(owner, group), units)))
+        words = in_words(owner, group)
+        if pair.a is not None and pair.b is not None and pair.event.category == "step" and pair.a.text != pair.b.text:
+            words = f"A: {pair.a.text}; B: {pair.b.text}"
+        rows.append((*times, late, restate(words, units)))
     if rows:
         title = "All events" if everything else "Events that come in one only, or at another time"
         yield _cut(title, ("A [s]", "B [s]", "B - A [s]", "what"), rows, "events.csv", most)
