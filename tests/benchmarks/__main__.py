@@ -7,7 +7,7 @@ from importlib import import_module
 
 NAMES = (
     "pieces", "hand_written", "vehicle", "shipped", "drawing", "packing", "replay", "growth", "reactor_network",
-    "studies",
+    "studies", "road",
 )  # fmt: skip
 
 
