@@ -1,13 +1,13 @@
-"""Clauses on what the brakes did: the same brakes doing one thing after the other are one clause."""
+"""Clauses on what the brakes and the vehicles did: the same brakes doing one thing after the other are one clause."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pneusim.results.mechanics import KINDS, Mechanic
+from pneusim.results.mechanic import KINDS, Mechanic
 from pneusim.results.run import Run
-from pneusim.results.words import listed, moments, places, span
+from pneusim.results.words import listed, moments, span, subject
 
 TOGETHER = 0.15
 """Mechanical events of one kind that follow each other within this time are told together [s]."""
@@ -43,7 +43,7 @@ class _Cluster:
 
     @property
     def who(self) -> frozenset[str]:
-        return frozenset(m.brake for m in self.members)
+        return frozenset(m.owner for m in self.members)
 
 
 def clauses_of(run: Run, moved: Sequence[Mechanic], system: str) -> list[Clause]:
@@ -72,7 +72,7 @@ def _clusters(moved: Sequence[Mechanic]) -> list[_Cluster]:
     done: list[_Cluster] = []
     for m in moved:
         current = open_clusters.setdefault(m.kind, [])
-        if current and (m.time - current[-1].time > TOGETHER or m.brake in {c.brake for c in current}):
+        if current and (m.time - current[-1].time > TOGETHER or m.owner in {c.owner for c in current}):
             done.append(_Cluster(m.kind, tuple(current)))
             current = open_clusters[m.kind] = []
         current.append(m)
@@ -84,10 +84,10 @@ def _chains(clusters: Sequence[_Cluster]) -> list[list[_Cluster]]:
     """Clusters of the same brakes and subject, one after the other, as one clause."""
     chains: list[list[_Cluster]] = []
     for cluster in clusters:
-        subject = KINDS[cluster.kind].subject
+        moved = KINDS[cluster.kind].subject
         for chain in chains:
             near = cluster.start - chain[-1].end <= FOLLOWS
-            if near and chain[-1].who == cluster.who and KINDS[chain[-1].kind].subject == subject:
+            if near and chain[-1].who == cluster.who and KINDS[chain[-1].kind].subject == moved:
                 chain.append(cluster)
                 break
         else:
@@ -102,12 +102,11 @@ def _moved(run: Run, chain: Sequence[_Cluster], system: str) -> str:
 
 
 def _subject(run: Run, cluster: _Cluster) -> str:
-    noun = KINDS[cluster.kind].subject + ("s" if len(cluster.who) > 1 else "")
-    return f"the {noun} of {places(run, cluster.who)}"
+    return subject(run, KINDS[cluster.kind].subject, cluster.who)
 
 
 def _predicate(cluster: _Cluster, system: str) -> str:
     kind = KINDS[cluster.kind]
     values = [m.value for m in cluster.members if m.value is not None]
-    told = f" ({span(values, cluster.members[0].dimension, system)})" if values else ""
+    told = kind.told.format(span(values, cluster.members[0].dimension, system)) if values else ""
     return f"{kind.many if len(cluster.who) > 1 else kind.one}{told}"

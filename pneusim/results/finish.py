@@ -1,4 +1,4 @@
-"""The last step of a run: from channels and raw events to measures, the brakes' own events, and the story."""
+"""The last step of a run: from channels and raw events to measures, what brakes and vehicles did, and the story."""
 
 from __future__ import annotations
 

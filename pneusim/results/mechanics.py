@@ -1,9 +1,8 @@
-"""What the brakes did, from the channels: brakes that apply and come off, springs that move and hold."""
+"""What the brakes did, from the channels: brakes that apply and come off, springs that move and hold; then the road."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,8 +12,9 @@ from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.measures.spring_brakes import TOUCHES
 from pneusim.results.measures.turns import turns
-from pneusim.results.run import Event, MeasureResult, Run
-from pneusim.results.words import places
+from pneusim.results.mechanic import Mechanic
+from pneusim.results.road.happened import happened
+from pneusim.results.run import MeasureResult, Run
 
 APPLIED = 50.0
 """Pushrod force above which a brake counts as applied; it began where it last rose through TOUCHES [N]."""
@@ -23,54 +23,15 @@ SAME = 1e-3
 """A pushrod that begins to push within this time of its spring's touching is pushed by the spring [s]."""
 
 
-@dataclass(frozen=True)
-class Kind:
-    """A kind of mechanical event: what moves, and its predicate in the singular and the plural."""
-
-    subject: str
-    one: str
-    many: str
-
-
-KINDS: Mapping[str, Kind] = {
-    "brake_applies": Kind("brake", "began to apply", "began to apply"),
-    "no_air": Kind("brake", "got no air", "got no air"),
-    "pressure_75": Kind("brake", "had 75 % of the pressure held", "had 75 % of the pressure held"),
-    "brake_releases": Kind("brake", "came off", "came off"),
-    "spring_begins": Kind("spring", "began to move", "began to move"),
-    "spring_touches": Kind("spring", "pressed on its brake", "pressed on their brakes"),
-    "spring_force_90": Kind("spring", "had 90 % of its final force", "had 90 % of their final force"),
-    "spring_returns": Kind("spring", "began to move back", "began to move back"),
-    "spring_lets_go": Kind("spring", "let go of its brake", "let go of their brakes"),
-}
-
-
-@dataclass(frozen=True)
-class Mechanic:
-    """One mechanical event of one brake, with the pressure or force that belongs to it."""
-
-    time: float
-    kind: str
-    brake: str
-    value: float | None = None
-    dimension: str = ""
-
-    def event(self, run: Run) -> Event:
-        """The event as it stands in the run."""
-        kind = KINDS[self.kind]
-        text = f"the {kind.subject} of {places(run, [self.brake])} {kind.one}"
-        return Event(self.time, self.kind, self.brake, text, "mechanics")
-
-
 def mechanics(run: Run, measures: tuple[MeasureResult, ...]) -> list[Mechanic]:
     """All mechanical events in order of time."""
     known = {result.name: result.value for result in measures}
     found = [m for brake in brakes(run) for m in (*_springs(brake, known), *_pressures(run, brake, known))]
     springs = [m for m in found if m.kind in ("spring_touches", "spring_lets_go")]
     for brake in brakes(run):
-        own = [m.time for m in springs if m.brake == brake.name]
+        own = [m.time for m in springs if m.owner == brake.name]
         found += [m for m in _services(brake) if not any(abs(m.time - time) < SAME for time in own)]
-    return sorted(found, key=lambda m: m.time)
+    return sorted([*found, *happened(run, known)], key=lambda m: m.time)
 
 
 def _springs(brake: Brake, known: Mapping[str, float | None]) -> Iterator[Mechanic]:

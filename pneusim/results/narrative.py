@@ -1,4 +1,4 @@
-"""What happened, in sentences: each cause with its time, then what the brakes did because of it."""
+"""What happened, in sentences: each cause with its time, then what brakes and vehicles did because of it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from pneusim.results.clauses import FOLLOWS, Clause, clauses_of, single
 from pneusim.results.mechanics import mechanics
 from pneusim.results.outcome import outcome
 from pneusim.results.restate import restate
+from pneusim.results.road.ending import ending
 from pneusim.results.run import Event, Run
 from pneusim.results.words import listed, moment, moments
 
@@ -77,7 +78,7 @@ def sentences(run: Run, system: str = "si") -> tuple[Sentence, ...]:
         said = _sentences(head, since, clauses)
         usual = len(said) == 1 and not modes and all(m.kind in ORDINARY for m in here)
         told.append(_Told(since, _repeated(causes[k - 1]) if k and usual else "", said))
-    return (*_shortened(told), *map(Sentence, outcome(run, system)))
+    return (*_shortened(told), *map(Sentence, (*ending(run, system), *outcome(run, system))))
 
 
 def _repeated(events: Sequence[Event]) -> str:

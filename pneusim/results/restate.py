@@ -1,4 +1,4 @@
-"""Sentences written in kPa, kN and mm, said again in another unit system."""
+"""Sentences written in kPa, kN, mm and km/h, said again in another unit system."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import re
 
 from pneusim.quantities import express, parse_any
 
-_QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) (kPa|bar|kN|N|mm|degC)\b(?! m\b|/)")
+_QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) (kPa|bar|kN|N|mm|degC|km/h)\b(?! m\b|/)")
 
 
 def restate(text: str, system: str) -> str:
-    """The text with its pressures, forces, lengths and temperatures in the unit system ``si`` or ``us``.
+    """The text with its pressures, forces, lengths, temperatures and speeds in the unit system ``si`` or ``us``.
 
     Examples
     --------

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
+from typing import Protocol
 
+from pneusim.circuit.braking import vehicle_name
 from pneusim.circuit.circuit import Component
 from pneusim.quantities import express
 from pneusim.results.measures.brakes import brake_components, vehicle_order
 from pneusim.results.restate import restate
+from pneusim.results.road.rolling import sites
 from pneusim.results.run import Run
 
 
@@ -27,16 +30,62 @@ def numbered(noun: str, numbers: Sequence[int]) -> str:
     return f"{noun}s {listed([str(number) for number in numbers])}"
 
 
-def places(run: Run, names: Collection[str]) -> str:
-    """Where brakes sit: ``tractor axle 2 and trailer axles 1 to 3``, ``axle 1 left``.
+class Sited(Protocol):
+    """Something that is at a place of a vehicle: a brake, or a wheel or an axle on a road."""
 
-    An axle is named without a side when all its brakes are meant; a brake without an axle by its title.
+    @property
+    def name(self) -> str:
+        """Its full name."""
+    @property
+    def unit(self) -> str:
+        """The unit that it belongs to."""
+    @property
+    def axle(self) -> int | None:
+        """Number of its axle."""
+    @property
+    def side(self) -> str | None:
+        """Side of the axle, None for both or none."""
+    @property
+    def title(self) -> str:
+        """What people call it."""
+
+
+def places(run: Run, names: Collection[str]) -> str:
+    """Where brakes or wheels sit: ``tractor axle 2 and trailer axles 1 to 3``, ``axle 1 left``.
+
+    An axle is named without a side when all its brakes or wheels are meant; a brake without an axle by its title.
     """
-    found = sorted((run.circuit.components[name] for name in names), key=lambda c: vehicle_order(run, c))
+    alike, found = _alike(run, names)
     words: list[str] = []
-    for unit in dict.fromkeys(component.unit for component in found):
-        words += _in_unit(run, unit, [component for component in found if component.unit == unit])
+    for unit in dict.fromkeys(one.unit for one in found):
+        words += _in_unit(alike, unit, [one for one in found if one.unit == unit])
     return listed(words)
+
+
+def subject(run: Run, noun: str, names: Collection[str]) -> str:
+    """What did something: ``the wheels of axle 1``, ``trailer axles 1 and 2``, ``the tractor and trailer``."""
+    if noun == "vehicle":
+        return the_units(run, names)
+    where = places(run, names)
+    return where if noun == "axle" else f"the {noun}{'s' if len(names) > 1 else ''} of {where}"
+
+
+def the_units(run: Run, names: Collection[str]) -> str:
+    """``the tractor and trailer``; ``the vehicle`` in a circuit of one without a name."""
+    units = [vehicle.name for vehicle in run.circuit.vehicles if vehicle_name(vehicle.name) in names]
+    return f"the {listed([unit_title(unit) or 'vehicle' for unit in units])}"
+
+
+def _alike(run: Run, names: Collection[str]) -> tuple[list[Sited], list[Sited]]:
+    """What is like those that are named, and those themselves, both from the front."""
+    components = run.circuit.components
+    brakes = [components[name] for name in names if name in components]
+    if len(brakes) == len(names):
+        brakes.sort(key=lambda component: vehicle_order(run, component))
+        return list(brake_components(run)), list(brakes)
+    rolling = list(sites(run).values())
+    own = [site for site in rolling if site.name in names]
+    return [site for site in rolling if (site.side is None) == (own[0].side is None)], list(own)
 
 
 def title(run: Run, component: Component) -> str:
@@ -44,16 +93,16 @@ def title(run: Run, component: Component) -> str:
     return run.circuit.title_of(component)
 
 
-def _in_unit(run: Run, unit: str, components: Sequence[Component]) -> list[str]:
-    names = {component.name for component in components}
+def _in_unit(alike: Sequence[Sited], unit: str, found: Sequence[Sited]) -> list[str]:
+    names = {one.name for one in found}
     whole, single = [], []
-    for axle in dict.fromkeys(component.axle for component in components):
-        here = [component for component in components if component.axle == axle]
-        everything = {c.name for c in brake_components(run) if c.unit == unit and c.axle == axle}
+    for axle in dict.fromkeys(one.axle for one in found):
+        here = [one for one in found if one.axle == axle]
+        everything = {one.name for one in alike if one.unit == unit and one.axle == axle}
         if axle is not None and everything <= names:
             whole.append(axle)
         else:
-            single += [component.title if axle is None else f"axle {axle} {_side(component)}" for component in here]
+            single += [one.title if axle is None else f"axle {axle} {one.side or one.title}" for one in here]
     words = [numbered("axle", whole)] if whole else []
     prefix = f"{unit_title(unit)} " if unit else ""
     return [f"{prefix}{word}" for word in words] + [_with_prefix(prefix, word) for word in single]
@@ -61,10 +110,6 @@ def _in_unit(run: Run, unit: str, components: Sequence[Component]) -> list[str]:
 
 def _with_prefix(prefix: str, word: str) -> str:
     return word if word.startswith(prefix) else f"{prefix}{word}"
-
-
-def _side(component: Component) -> str:
-    return component.side or component.title
 
 
 def unit_title(unit: str) -> str:
@@ -105,6 +150,7 @@ def moments(times: Sequence[float]) -> str:
 
 
 _AFTER, _FROM, _AT = "after the control moves", "after the release begins", "time of the run"
+_STOP, _OFF = "from the first movement of the control, or from the failure", "from the moment at which it came off"
 _TURNS = "application|spring_application|spring_release"
 _MEASURE = re.compile(rf"(?P<owner>.+?)\.(?:(?P<turn>{_TURNS})_(?P<n>\d+)\.)?(?P<word>\w+)")
 _OF: dict[str, dict[str, tuple[str, str]]] = {
@@ -140,6 +186,28 @@ _OF: dict[str, dict[str, tuple[str, str]]] = {
         "parking_force": ("force that the springs hold", ""),
         "parking_ratio": ("share of the load that the springs hold", ""),
         "grade_held": ("grade that the springs hold", ""),
+        "stopping_distance": ("stopping distance", _STOP),
+        "stopping_time": ("stopping time", _STOP),
+        "mean_deceleration": ("mean fully developed deceleration", ""),
+        "distance_lost_to_lag": ("distance lost to lag", ""),
+        "lag_share": ("share of the stopping distance lost to lag", ""),
+        "rest_distance": ("distance to rest", _OFF),
+        "rest_time": ("time to rest", _OFF),
+        "rolled": ("largest distance from where it stood", ""),
+        "highest_hitch_push": ("largest push against the unit before it", ""),
+        "highest_hitch_pull": ("largest pull at the unit before it", ""),
+        "locked_time": ("time locked above 15 km/h", ""),
+        "longest_lock": ("longest lock above 15 km/h", ""),
+        "first_lock": ("first lock above 15 km/h", _AT),
+        "highest_slip": ("largest slip above 15 km/h", ""),
+        "highest_adhesion_used": ("largest share of its load used for braking", ""),
+        "lowest_load": ("lowest load", ""),
+        "lock_rank": ("place in the order in which axles lock", ""),
+        "highest_ratio_difference": ("largest difference of braking ratios between units above 15 km/h", ""),
+        "control_time": ("time in control", ""),
+        "control_share": ("share of the stop in control", ""),
+        "air_used": ("air that reservoirs lost during control (litres of the reference atmosphere)", ""),
+        "cycles": ("releases after an application", ""),
     },
 }
 """What automatic measures are, and from when their times count: by turn, then by the last word of their names."""

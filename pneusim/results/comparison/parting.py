@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from pneusim.results.clauses import TOGETHER
 from pneusim.results.comparison.events import LATE, LATE_SHARE, EventPair, partings
 from pneusim.results.comparison.figures import latches_of
-from pneusim.results.mechanics import KINDS
+from pneusim.results.mechanic import KINDS
 from pneusim.results.restate import restate
 from pneusim.results.run import Event, Run
-from pneusim.results.words import moment, places
+from pneusim.results.words import moment, subject
 
 ALIKE = 0.02
 """Brakes to which the same comes are told together if the runs are as far apart in all of them, to this [s]."""
@@ -66,8 +66,8 @@ def in_words(run: Run, group: Sequence[EventPair]) -> str:
     event = group[0].event
     kind = KINDS.get(event.kind)
     components = [pair.event.component for pair in group]
-    if kind is not None and len(components) > 1 and all(name in run.circuit.components for name in components):
-        return f"the {kind.subject}s of {places(run, components)} {kind.many}"
+    if kind is not None and event.category == "mechanics" and len(components) > 1:
+        return f"{subject(run, kind.subject, components)} {kind.many}"
     return _with_article(run, event)
 
 

@@ -14,6 +14,7 @@ from pneusim.results.measures import (
     reservoirs,
     spring_brakes,
 )
+from pneusim.results.road import measures as road
 from pneusim.results.run import MeasureResult, Run
 
 
@@ -29,6 +30,7 @@ def measure(run: Run) -> tuple[MeasureResult, ...]:
         *braking.measure(run),
         *parking.measure(run),
         *reservoirs.measure(run),
+        *road.measure(run),
         *happenings.measure(run),
     ]
     return tuple(expectations.judge(results, run.scenario.expectations))

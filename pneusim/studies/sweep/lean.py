@@ -22,6 +22,7 @@ from pneusim.results.measures import (
     reservoirs,
     spring_brakes,
 )
+from pneusim.results.road import measures as road
 from pneusim.results.run import Channel, MeasureResult, Run
 from pneusim.simulate.session import Session
 from pneusim.studies.case import Case
@@ -42,6 +43,7 @@ KINDS: Mapping[str, Callable[[Run], Sequence[MeasureResult]]] = {
     "braking": braking.measure,
     "parking": parking.measure,
     "reservoirs": reservoirs.measure,
+    "road": road.measure,
     "happenings": happenings.measure,
 }
 """The kinds of measures, in the order in which a run has them."""
