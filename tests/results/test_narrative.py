@@ -284,6 +284,13 @@ def test_restated_text_keeps_what_is_no_quantity():
     assert restate(text, "us") == "axle 2 kept 120 psi, 20 N m and 450 lbf, 1.97 in at 5.31 s, 0.5 kPa/s"
 
 
+def test_what_is_told_roughly_stays_rough_in_other_units():
+    text = "about 5 kN, about 13 kN; about 380 kPa, about 414 kPa, some 0.5 kN, 13 kN, about 3 m"
+    said = "about 1100 lbf, about 2900 lbf; about 55 psi, about 60 psi, some 110 lbf, 2923 lbf, about 3 m"
+    assert restate(text, "us") == said
+    assert restate(text, "si") == text
+
+
 def test_sentences_carry_the_times_that_they_cover_and_the_outcome_none(run):
     said = sentences(run)
     assert tuple(sentence.text for sentence in said) == run.narrative

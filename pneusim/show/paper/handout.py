@@ -14,7 +14,7 @@ from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.narrative import tell
 from pneusim.results.outcome import BOTH, DRAG, RELEASED, SERVICE, SPRING, stand
-from pneusim.results.restate import restate
+from pneusim.results.restate import restate, rounded
 from pneusim.results.run import CAUTION, Event, Run
 from pneusim.results.units import check_units
 from pneusim.results.words import amount, places, span, title
@@ -259,7 +259,7 @@ def _state(group: Sequence[Brake], time: float, units: str) -> str:
 
 def _span(forces: Sequence[float], units: str) -> str:
     """A force, or the range of several, in two digits."""
-    return span([float(f"{force:.2g}") for force in forces], "force", units)
+    return span([rounded(force, "force", units) for force in forces], "force", units)
 
 
 def _pressure(run: Run, name: str, time: float, units: str) -> str:
