@@ -176,6 +176,15 @@ def test_wrong_usage_is_told(ran, args, told):
     assert told in " ".join(result.stderr.split())
 
 
+def test_scenarios_that_are_not_the_same_test_are_told_before_the_measures(ran):
+    one, other = Path("one.yaml"), Path("other.yaml")
+    one.write_text(ORIFICE)
+    other.write_text(ORIFICE.replace("    lasts:", "    begin: {tank.pressure: 5 bar}\n    lasts:", 1))
+    told = words(ran("compare", str(one), str(other), "--scenario", "empties"))
+    assert "Beware: this is not the same test of both: 1 thing differs in how it begins and in its steps" in told
+    assert "Beware" not in words(ran("compare", str(one), str(one), "--scenario", "empties"))
+
+
 def test_runs_in_python(ran):
     a, b = (pneusim.read_result(place) for place in (EMPTIES, LARGE))
     found = pneusim.compare(a, b)

@@ -130,8 +130,8 @@ def _other_test(comparison: Comparison, run: RunComparison) -> str:
     count = sum(change.section == "scenarios" and change.what.startswith(heads) for change in comparison.changes)
     if not count:
         return ""
-    things = "1 thing" if count == 1 else f"{count} things"
-    return f"Beware: this is not the same test of both, {things} in its beginning and its steps differ (see above)."
+    things = "1 thing differs" if count == 1 else f"{count} things differ"
+    return f"Beware: this is not the same test of both: {things} in how it begins and in its steps (see above)."
 
 
 def _story(run: RunComparison, units: str, warning: str) -> Sheet:

@@ -58,7 +58,8 @@ def _values(fitted: Fitted, units: str) -> Table:
 def _told(estimate: Estimate, unit: Unit) -> tuple[str, str, str]:
     """Value, interval and deviation, to the digits that the deviation leaves meaning."""
     if estimate.low is None or estimate.high is None or estimate.deviation is None:
-        return number(estimate.value, unit), "cannot be told", NONE
+        why = f"on its {estimate.bound} bound" if estimate.bound else "cannot be told"
+        return number(estimate.value, unit), why, NONE
     deviation = estimate.deviation / unit.factor
     places = 1 - int(np.floor(np.log10(deviation))) if deviation > 0.0 else 4
     value, low, high = ((end - unit.offset) / unit.factor for end in (estimate.value, estimate.low, estimate.high))

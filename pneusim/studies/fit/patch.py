@@ -51,6 +51,8 @@ def _entry(fitted: Fitted) -> Iterator[str]:
     fit = fitted.fit
     share = f"{100.0 * fit.confidence:g} %"
     yield f"  {VARIANT}:"
+    for told in fitted.warnings:
+        yield f"    # beware: {told}"
     yield f"    # fitted to {', '.join(trace.column for trace in fit.traces)} of the scenario {fit.scenario.name}"
     for estimate in fitted.estimates:
         told = _interval(estimate, share)
@@ -87,6 +89,6 @@ def _varies(fitted: Fitted, path: str) -> bool:
 
 def _interval(estimate: Estimate, share: str) -> str:
     if estimate.low is None or estimate.high is None:
-        return "    # the data cannot tell how sure"
+        return f"    # on its {estimate.bound} bound" if estimate.bound else "    # the data cannot tell how sure"
     low, high = (in_full(end, estimate.unknown.dimension) for end in (estimate.low, estimate.high))
     return f"    # {share}: {low} to {high}"

@@ -28,7 +28,8 @@ class Estimate:
     unknown : Unknown
     value : float
     low, high : float or None
-        Ends of its confidence interval; None where the data cannot tell.  They may lie outside the bounds.
+        Ends of its confidence interval; None where the data cannot tell, or the value lies on a bound.  They may lie
+        outside the bounds.
     deviation : float or None
         Standard deviation.
     """
@@ -43,6 +44,11 @@ class Estimate:
     def name(self) -> str:
         """What the fit file calls it."""
         return self.unknown.name
+
+    @property
+    def bound(self) -> str:
+        """Which bound it lies on, ``lower`` or ``upper``; "" if none."""
+        return self.unknown.bound_at(self.value)
 
 
 @dataclass(frozen=True)
@@ -137,7 +143,7 @@ class Fitted:
 
 def _estimate(unknown: Unknown, share: float, deviation: float, width: float) -> Estimate:
     value = unknown.value(share)
-    if not np.isfinite(deviation):
+    if not np.isfinite(deviation) or unknown.bound_at(value):
         return Estimate(unknown, value, None, None, None)
     low, high = unknown.value(share - width * deviation), unknown.value(share + width * deviation)
     return Estimate(unknown, value, low, high, unknown.slope(share) * deviation)

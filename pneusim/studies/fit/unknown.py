@@ -9,6 +9,10 @@ DECADE = 10.0
 """Bounds this many times apart are searched by their logarithm."""
 
 
+EDGE = 1e-3
+"""Distance from a bound, as a share, that counts as lying on it."""
+
+
 @dataclass(frozen=True)
 class Unknown:
     """A parameter to be found, or the offset of the clocks.
@@ -55,6 +59,18 @@ class Unknown:
         if self.logarithmic:
             return math.log(value / self.low) / math.log(self.high / self.low)
         return (value - self.low) / (self.high - self.low)
+
+    def bound_at(self, value: float) -> str:
+        """Which bound a value lies on, ``lower`` or ``upper``; "" if none.
+
+        Examples
+        --------
+        >>> b = Unknown("b", (), "number", 0.0, 0.5, 0.2)
+        >>> b.bound_at(0.5), b.bound_at(0.4)
+        ('upper', '')
+        """
+        share = self.share(value)
+        return "lower" if share < EDGE else "upper" if share > 1.0 - EDGE else ""
 
     def slope(self, share: float) -> float:
         """Change of the value with the share [SI]."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pneusim.quantities import express
+from pneusim.quantities import STANDARD_ATMOSPHERE, express
 from pneusim.reading.faults import listed
 from pneusim.studies.fit.certainty import PART
 
@@ -21,11 +21,14 @@ TIED = 0.95
 STRONG = 30.0
 """Condition number of strong dependence (Belsley, Kuh and Welsch 1980, from memory)."""
 
-EDGE = 1e-3
-"""Distance from a bound, as a share, that counts as lying on it."""
-
 DRAWN_TOGETHER = 0.3
 """Correlation of neighbouring residuals, 1 - DW/2, from which they count as dependent."""
+
+FAR = 20.0
+"""A column so many times larger or smaller than what the circuit shows has another unit, most likely."""
+
+NEAR = 0.1
+"""A difference of pressures that is one atmosphere but for this share is no chance, most likely."""
 
 LARGER = 1.5
 """Residuals so many times the noise given are not noise alone."""
@@ -36,6 +39,8 @@ AS_GOOD, ELSEWHERE = 1.01, 0.05
 
 def warnings_of(fitted: Fitted) -> Iterator[str]:
     """All warnings, the gravest first."""
+    for comparison in fitted.comparisons:
+        yield from _misread(comparison)
     yield from _untold(fitted)
     yield from _tied(fitted)
     yield from _at_bounds(fitted)
@@ -44,8 +49,27 @@ def warnings_of(fitted: Fitted) -> Iterator[str]:
         yield from _residuals(comparison)
 
 
+def _misread(comparison: Comparison) -> Iterator[str]:
+    """Columns whose unit is most likely another than the file says, by what the circuit shows with the start values."""
+    trace, shown = comparison.trace, comparison.guessed
+    if shown is None:
+        return
+    measured, computed = (float(np.sqrt(np.mean(values**2))) for values in (trace.values, shown))
+    if measured > FAR * computed > 0.0 or 0.0 < FAR * measured < computed:
+        times = measured / computed
+        yield f"{trace.column} is {times:.3g} times what the circuit shows with the start values: is its unit right?"
+    elif trace.dimension == "pressure":
+        apart = float(np.median(trace.values - shown))
+        if abs(abs(apart) / STANDARD_ATMOSPHERE - 1.0) < NEAR:
+            way, word = ("above", "without") if apart > 0.0 else ("below", "with")
+            yield (
+                f"{trace.column} lies about one atmosphere {way} what the circuit shows with the start values: is it "
+                f"right {word} 'abs'?"
+            )
+
+
 def _untold(fitted: Fitted) -> Iterator[str]:
-    names = [estimate.name for estimate in fitted.estimates if estimate.deviation is None]
+    names = [one.name for one in fitted.estimates if one.deviation is None and not one.bound]
     if len(names) == 1:
         yield f"the data say nothing about {names[0]}: it hardly moves what was measured; fix it, or measure elsewhere"
     elif names:
@@ -74,16 +98,11 @@ def _tied(fitted: Fitted) -> Iterator[str]:
 
 
 def _at_bounds(fitted: Fitted) -> Iterator[str]:
-    for estimate, share in zip(fitted.estimates, fitted.shares):
-        for word, distance, bound in (
-            ("lower", share, estimate.unknown.low), ("upper", 1.0 - share, estimate.unknown.high),
-        ):  # fmt: skip
-            if distance < EDGE:
-                shown = express(bound, estimate.unknown.dimension)
-                yield (
-                    f"{estimate.name} lies on its {word} bound, {shown}: the best value may be beyond it, and its "
-                    f"interval means nothing"
-                )
+    for estimate in fitted.estimates:
+        if word := estimate.bound:
+            bound = estimate.unknown.low if word == "lower" else estimate.unknown.high
+            shown = express(bound, estimate.unknown.dimension)
+            yield f"{estimate.name} lies on its {word} bound, {shown}: it has no interval, the best may be beyond it"
 
 
 def _searches(fitted: Fitted) -> Iterator[str]:

@@ -8,6 +8,7 @@ import pytest
 from pneusim.physics.constants import KAPPA, RHO0, T0, R
 from pneusim.quantities import STANDARD_ATMOSPHERE as PA
 from pneusim.studies.fit.fit import fit
+from pneusim.studies.fit.patch import patch
 from tests.studies.fit.small import C_AND_B, NOISE, TIMES, csv, problem, truth
 
 C = "c: {of: hole.conductance, from: 0.5 dm3/(s bar), to: 10 dm3/(s bar), start: 1 dm3/(s bar)}"
@@ -101,6 +102,27 @@ def test_a_bound_that_is_too_near_is_told(tmp_path):
     parameters = "c: {of: hole.conductance, from: 2.5 dm3/(s bar), to: 5 dm3/(s bar), start: 3 dm3/(s bar)}"
     found = fit(problem(tmp_path, csv(truth()), parameters), on="serial")
     assert any(told.startswith("c lies on its lower bound, 2.5 dm3/(s bar)") for told in found.warnings)
+    assert (found["c"].bound, found["c"].low) == ("lower", None)
+    assert "# beware: c lies on its lower bound" in patch(found)
+    assert "# on its lower bound" in patch(found)
+
+
+NEARLY = "c: {of: hole.conductance, from: 0.5 dm3/(s bar), to: 10 dm3/(s bar), start: 2.1 dm3/(s bar)}"
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    (csv(truth()).replace("[kPa]", "[bar]"), "p is 10"),
+    (csv(truth() + PA), "p lies about one atmosphere above what the circuit shows with the start values: is it right "
+                        "without 'abs'?"),
+    (csv(truth()).replace("[kPa]", "[kPa abs]"), "p lies about one atmosphere below"),
+])  # fmt: skip
+def test_a_unit_that_cannot_be_is_told_first(tmp_path, text, told):
+    assert fit(problem(tmp_path, text, NEARLY), on="serial").warnings[0].startswith(told)
+
+
+def test_a_unit_that_can_be_is_not_told(tmp_path):
+    found = fit(problem(tmp_path, csv(truth()), NEARLY), on="serial")
+    assert not any("start values" in told for told in found.warnings)
 
 
 def test_clocks_that_differ(tmp_path):
