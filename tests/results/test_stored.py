@@ -73,9 +73,18 @@ def test_every_shipped_circuit_comes_back_but_for_the_folders_of_its_files(name,
             theirs,
             place=ours.place,
             axles=tuple(replace(b, place=a.place) for a, b in zip(ours.axles, theirs.axles)),
+            motion=_placed(ours.motion, theirs.motion),
         )
         for ours, theirs in zip(back.circuit.vehicles, circuit.vehicles)
     )
+
+
+def _placed(ours, theirs):
+    """What makes a unit roll, its loadings at the places of ours."""
+    if theirs is None:
+        return None
+    laden, empty = replace(theirs.laden, place=ours.laden.place), theirs.empty
+    return replace(theirs, laden=laden, empty=empty and replace(empty, place=ours.empty.place))
 
 
 def test_no_folder_of_the_machine_is_told(tmp_path):
