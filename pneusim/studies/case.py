@@ -25,7 +25,10 @@ _TOLD_ONLY = frozenset({
 })  # fmt: skip
 """Fields that no outcome depends on."""
 
-_LAWS = ("circuit", "parts", "physics", "engine", "simulate", "results", "reading", "studies", "quantities.py")
+_LAWS = (
+    "circuit", "parts", "physics", "engine", "control", "simulate", "results", "reading", "lints", "studies",
+    "quantities.py",
+)  # fmt: skip
 """What an outcome depends on beside the case, in the package."""
 
 
