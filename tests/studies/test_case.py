@@ -70,7 +70,7 @@ def test_a_changed_law_or_default_makes_another_key(monkeypatch, tmp_path):
 def test_all_that_a_case_is_computed_with_is_in_its_key():
     """Packages that the judges load: a law in one that is forgotten would let a changed law take stored outcomes."""
     judges = "pneusim.studies.failures.facts, pneusim.studies.sweep.lean, pneusim.studies.fit.search"
-    code = f"import sys, {judges}\nprint(*{{name.split('.')[1] for name in sys.modules if name.startswith('pneusim.')}})"
+    code = f"import sys, {judges}\nprint(*{{n.split('.')[1] for n in sys.modules if n.startswith('pneusim.')}})"
     loaded = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout.split()
     keyed = {name.removesuffix(".py") for name in module._LAWS}
     assert set(loaded) - {"errors", "cache"} <= keyed
