@@ -57,6 +57,7 @@ parameters:
         ("tank.volum: {tolerance: 5 %}", "6:3 T16 there is nothing 'tank.volum' .* write 'tank.volume'"),
         ("x: {of: tnk.volume, tolerance: 5 %}", "6:11 T16 .*write 'tank.volume'"),
         ("x: {of: '*.nothing', tolerance: 5 %}", "6:11 T16 "),
+        ("x: {of: '*.volum', tolerance: 5 %}", "6:11 T16 .*write '\\*.volume'"),
         ("tank.volume: {tolerance: 5 bar}", "6:28 U03 "),
         ("tank.volume: {tolerance: 5}", "6:28 U02 "),
         ("tank.volume: {tolerance: 0 %}", "6:28 U07 .*leaves nothing to vary"),
@@ -87,6 +88,8 @@ def test_a_range_outside_the_bounds_tells_both_places():
     told = one("hole.critical_ratio: {from: 0.2, to: 1.5}")
     assert told.startswith("6:40 U07 '1.5' leads to 1.5, which is more than")
     assert "(hole.critical_ratio: orifice.yaml:5:3)" in told
+    assert told.endswith("write at most 0.99")
+    assert one("hole.conductance: {values: [1 dm3/(s bar), 0 dm3/(s bar)]}").endswith("write more than 0 dm3/(s bar)")
 
 
 def test_a_tolerance_outside_the_bounds_tells_what_it_leads_to():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fnmatch import fnmatchcase
 from typing import Any
 
 from pneusim import quantities
@@ -22,6 +23,9 @@ from pneusim.studies.sweep.targets import Target, matching, paths, refused, targ
 MOST_PARAMETERS, MOST_POINTS = 200, 10_000
 _RANGE = ("from", "to")
 _SPREAD_ONLY = ("distribution", "sigma", "steps")
+INSTEAD = {"not more than": "more than", "less than": "at least", "more than": "at most"}
+"""What to write of what is on the wrong side of a bound."""
+
 _KEYS = ("of", "values", *_RANGE, "tolerance", "nominal", *_SPREAD_ONLY, "correlation")
 
 
@@ -107,7 +111,7 @@ class ParameterReader:
                 problem = f"{path!r} is varied already in line {earlier.line}"
                 self._report("N02", text, problem, "vary it once")
         if not found:
-            near = nearest(text.text, self._known)
+            near = _nearest(text.text, self._known)
             kinds = "component.parameter, line.length, step_1.over or ambient.temperature"
             problem = f"there is nothing {text.text!r} in the circuit that can be varied"
             self._report("T16", text, problem, f"write {near!r}" if near else f"write {kinds}")
@@ -255,7 +259,7 @@ class ParameterReader:
                 words = bound_in_words(limit, one.dimension, scalar.text, inwards)
                 seen = quantities.express(value, one.dimension) if one.dimension != "number" else f"{value:g}"
                 problem = f"{scalar.text!r} leads to {seen}, which is {side} {words}{there}"
-                self._report("U07", scalar, problem, f"keep within {words}")
+                self._report("U07", scalar, problem, f"write {INSTEAD[side]} {words}")
             elif one.whole and not isinstance(value, int):
                 self._report("S07", scalar, f"{scalar.text!r} is not a whole number{there}", "write it without a point")
             elif why := refused(self.circuit, self.scenario, {one.path: value}):
@@ -263,6 +267,15 @@ class ParameterReader:
 
     def _report(self, code: str, node: Node, problem: str, fix: str, place: Place | None = None) -> None:
         self.context.faults.report(code, place or node.place, node.path, problem, fix)
+
+
+def _nearest(path: str, known: Sequence[str]) -> str | None:
+    """The known path that is meant; of a pattern, the pattern with a word that there is."""
+    if "*" not in path:
+        return nearest(path, known)
+    owner, _, word = path.rpartition(".")
+    near = nearest(word, {one.rpartition(".")[2] for one in known if fnmatchcase(one.rpartition(".")[0], owner)})
+    return near and f"{owner}.{near}"
 
 
 def _bound(value: float, one: Target) -> tuple[str, float, int] | None:
