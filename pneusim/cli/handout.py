@@ -41,7 +41,7 @@ def command(file: str, scenario: str | None, output: Path | None, variant: str |
         check_ending(paper, "handout")
     compile_engine()
     for name, paper in zip(chosen, papers):
-        run = finished_run(circuit, name, variant=variant, engine="rodas4", error_bar=False, quiet=False)
+        run = finished_run(circuit, name, variant=variant)
         if run.status != "ok":
             raise RunFailed(f"{name}: {run.message}", run)
         click.echo(f"written to {handout(run, units).save(paper)}")

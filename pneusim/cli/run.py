@@ -32,6 +32,9 @@ PAGE = "replay.html"
 @click.option("--units", type=click.Choice(["si", "us"]), default="si", show_default=True, help="Units shown.")
 @click.option("--error-bar", is_flag=True, help="Give every measure its numerical error, by a second, finer run.")
 @click.option(
+    "--band", is_flag=True, help="On a road: say how far every measure moves at initial speeds 0.01 m/s away."
+)
+@click.option(
     "--engine",
     type=click.Choice(["rodas4", "radau"]),
     default="rodas4",
@@ -48,6 +51,7 @@ def command(
     as_json: bool,
     units: str,
     error_bar: bool,
+    band: bool,
     engine: str,
 ) -> None:
     """Run scenarios of a circuit: all of them, or those named.
@@ -67,7 +71,9 @@ def command(
     compile_engine()
     runs = []
     for name in chosen:
-        run = finished_run(circuit, name, variant=variant, engine=engine, error_bar=error_bar, quiet=as_json)
+        run = finished_run(
+            circuit, name, variant=variant, engine=engine, error_bar=error_bar, band=band, quiet=as_json
+        )
         place = _store(run, folder, units)
         runs.append(run)
         if not as_json:
@@ -97,13 +103,24 @@ def _known(noun: str, name: str, known: Sequence[str], file: str) -> None:
         raise UsageError(f"{file} has no {noun} {name!r}; {hint}")
 
 
-def finished_run(circuit: Circuit, name: str, *, variant: str | None, engine: str, error_bar: bool, quiet: bool) -> Run:
+def finished_run(
+    circuit: Circuit,
+    name: str,
+    *,
+    variant: str | None,
+    engine: str = "rodas4",
+    error_bar: bool = False,
+    band: bool = False,
+    quiet: bool = False,
+) -> Run:
     """One run, finished, with its meter; a failed one has what there is."""
     from pneusim.cli.meter import Meter
     from pneusim.studies.finished import finished
 
     with Meter(name, shown=sys.stderr.isatty() and not quiet) as meter:
-        return finished(circuit, name, variant=variant, engine=engine, error_bar=error_bar, progress=meter.told)
+        return finished(
+            circuit, name, variant=variant, engine=engine, error_bar=error_bar, band=band, progress=meter.told
+        )
 
 
 def _store(run: Run, folder: Path, units: str) -> Path:

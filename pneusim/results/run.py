@@ -78,7 +78,8 @@ class Event:
 class MeasureResult:
     """A measure: value [SI] or None with the reason; ``limit`` in words, where it is from, and whether it was met.
 
-    A ``reason`` beside a value is a remark on it.  ``error`` is the numerical error, None if not asked for.
+    A ``reason`` beside a value is a remark on it.  ``error`` is the numerical error, or how far the value moves with
+    the initial speed if a band was asked for; None if neither was.
     """
 
     name: str

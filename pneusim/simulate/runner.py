@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from pneusim.circuit.circuit import Circuit
@@ -11,7 +11,8 @@ from pneusim.control.protocol import Controller
 from pneusim.engine.methods import RTOL
 from pneusim.errors import RunFailed, UsageError
 from pneusim.reading import apply_changes
-from pneusim.results.run import Run
+from pneusim.results.road.band import Band, bands, neighbours
+from pneusim.results.run import MeasureResult, Run
 from pneusim.simulate.session import SHARPEST, Session
 
 
@@ -23,6 +24,7 @@ def run(
     engine: str = "rodas4",
     rtol: float = RTOL,
     error_bar: bool = False,
+    band: bool = False,
     progress: Callable[[float], None] | None = None,
     controllers: Mapping[str, Controller] | None = None,
 ) -> Run:
@@ -41,6 +43,9 @@ def run(
         Relative tolerance, 1e-10 to 1e-2.
     error_bar : bool
         Run again at half the tolerance and give every measure its numerical error.
+    band : bool
+        Run again at initial speeds 0.01 m/s lower and higher, and give every measure as its error how far it moves: a
+        stop under anti-lock control is not smooth in its inputs.
     progress : callable, optional
         Told the share of the scenario done, 0..1.
     controllers : Mapping, optional
@@ -60,9 +65,14 @@ def run(
         If the run did not settle or converge, or does not conserve mass or energy; ``partial`` holds what there is.
     """
     chosen = _scenario(circuit, scenario)
+    if error_bar and band:
+        raise UsageError("an error bar and a band are both told as a measure's error: ask for one of them")
+    others = neighbours(chosen)[::2] if band else ()
     session = Session(varied(circuit, variant), chosen, engine, rtol, variant, controllers=controllers)
     result = _whole(session, progress)
-    return _with_error_bar(result, engine, 0.5 * rtol, controllers) if error_bar else result
+    if error_bar:
+        return _with_error_bar(result, engine, 0.5 * rtol, controllers)
+    return _with_band(result, others, controllers) if band else result
 
 
 def _whole(session: Session, progress: Callable[[float], None] | None) -> Run:
@@ -89,6 +99,32 @@ def _with_error_bar(
     except RunFailed as failure:
         return replace(result, message=f"{result.message} There is no error bar: {failure}")
     return with_errors(result, finer)
+
+
+def _with_band(
+    result: Run, others: Sequence[Scenario], controllers: Mapping[str, Controller] | None
+) -> Run:
+    """Run other scenarios as well; if one of them fails, the result stays and says so."""
+    runs = []
+    for other in others:
+        solver = result.solver
+        session = Session(
+            result.circuit, other, solver.engine, solver.rtol, result.variant, controllers=controllers
+        )
+        try:
+            runs.append(_whole(session, None))
+        except RunFailed as failure:
+            return replace(result, message=f"{result.message} There is no band: {failure}")
+    spread = {band.name: band for band in bands((result, *runs))}
+    measures = tuple(replace(one, error=_reach(one, spread[one.name])) for one in result.measures)
+    return replace(result, measures=measures)
+
+
+def _reach(measure: MeasureResult, band: Band) -> float | None:
+    """How far a measure's band goes from its value."""
+    if measure.value is None or band.lowest is None or band.highest is None:
+        return None
+    return max(band.highest - measure.value, measure.value - band.lowest)
 
 
 def _scenario(circuit: Circuit, scenario: str | Scenario) -> Scenario:

@@ -19,6 +19,7 @@ def finished(
     variant: str | None = None,
     engine: str = "rodas4",
     error_bar: bool = False,
+    band: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Run:
     """Run a scenario of a circuit; of a run that fails what there is, measured and told.
@@ -30,7 +31,9 @@ def finished(
     UsageError
     """
     try:
-        return simulate.run(circuit, name, variant=variant, engine=engine, error_bar=error_bar, progress=progress)
+        return simulate.run(
+            circuit, name, variant=variant, engine=engine, error_bar=error_bar, band=band, progress=progress
+        )
     except RunFailed as failure:
         partial = failure.partial
         if not isinstance(partial, Run):
