@@ -69,6 +69,7 @@ _BRAKES = {
     "highest_force": ("pushrod_force", "highest force"),
     "final_force": ("pushrod_force", "force at the end"),
 }
+ALL = "all_brakes"
 LEAST, GREATEST = "at least", "at most"
 _TANKS = {"lowest": "lowest pressure", "kept": "kept"}
 
@@ -100,7 +101,7 @@ def limits(run: Run, shown: Sequence[Curve], system: str = "si") -> tuple[list[L
     channels = {name for curve in shown for name in curve.channels}
     top = max((float(curve.values.max()) for curve in shown if curve.values.size), default=0.0)
     acts = (limit for limit in _acts(run, channels, system) if limit.value <= ABOVE * top)
-    found = [*_expected(run, channels, system), *acts]
+    found = [*_expected(run, channels, system), *_timed(run, channels, system), *acts]
     kept = sorted(found[:MOST], key=lambda limit: -limit.value)
     return kept, len(found) - len(kept)
 
@@ -120,6 +121,19 @@ def _expected(run: Run, channels: Collection[str], system: str) -> Iterator[Limi
     for (value, words, missed), owners in groups.items():
         where = _where(run, owners)
         yield Limit(value, f"{words}{f': {where}' if where else ''}{', NOT MET' if missed else ''}")
+
+
+def _timed(run: Run, channels: Collection[str], system: str) -> Iterator[Limit]:
+    """Levels to which times that are judged count, such as that of a pressure in the last brake."""
+    judged = {expectation.measure for expectation in run.scenario.expectations}
+    for asked in run.scenario.measures:
+        brakes = [f"{brake.name}.service_pressure" for brake in brake_components(run)]
+        reached = brakes if asked.reach == ALL else [asked.reach or ""]
+        seen = next((run.channels[name] for name in reached if name in channels and name in run.channels), None)
+        if asked.name in judged and asked.kind == "time" and not asked.relative and seen is not None:
+            way = "counts down to" if asked.falling else "counts to"
+            words = f"{measure_words(run, asked.name, system)} {way} {express(asked.level, seen.dimension, system)}"
+            yield Limit(asked.level, words)
 
 
 def _bounds(expectation: Expectation) -> Iterator[tuple[str, float]]:

@@ -248,6 +248,23 @@ def test_share_kept_is_a_pressure_and_the_files_own_measures_keep_their_names():
     ]  # fmt: skip
 
 
+def test_the_level_to_which_a_judged_time_counts_is_drawn(run):
+    channel = "trailer.axle_1_left.service_pressure"
+    asked = (
+        Measure("rise", since="tractor.foot.travel", reach="all_brakes", level=414e3),
+        Measure("emptied", since="tractor.foot.travel", reach=channel, level=35e3, falling=True),
+        Measure("unjudged", since="tractor.foot.travel", reach=channel, level=100e3),
+        Measure("share", since="tractor.foot.travel", reach="all_brakes", level=0.75, relative=True),
+    )
+    judged = tuple(Expectation(name, high=0.6) for name in ("rise", "emptied", "share"))
+    made = finish(replace(run, scenario=replace(run.scenario, measures=asked, expectations=judged)))
+    found, _ = limits(made, curves.of_channels(made, [channel]))
+    assert [(limit.value, limit.words) for limit in found] == [
+        (414e3, "rise counts to 414 kPa"), (35e3, "emptied counts down to 35 kPa"),
+    ]  # fmt: skip
+    assert limits(made, curves.of_channels(made, ["tractor.foot.travel"]))[0] == []
+
+
 def tank_with_switches():
     """A reservoir that falls from 8 bar to 2 bar; two switches joined to it, a third elsewhere; a safety valve that
     opens far above."""
