@@ -39,6 +39,8 @@ _WHEEL = (
     ("friction", "fraction", "force of the road over load"),
 )
 
+_WARM = (("temperature", "temperature", "temperature of the brake"),)
+
 
 @dataclass(frozen=True)
 class RoadChannel:
@@ -80,8 +82,9 @@ def road_channels(vehicles: Sequence[Vehicle]) -> list[RoadChannel]:
         found += _of(vehicle_name(vehicle.name), (*_UNIT, *(_TOWED if place else ())))
         for axle in vehicle.axles:
             found += _of(axle_name(vehicle.name, axle.number), _AXLE)
+            warms = axle.brake.get("thermal_mass") is not None
             for side in SIDES:
-                found += _of(wheel_name(vehicle.name, axle.number, side), _WHEEL)
+                found += _of(wheel_name(vehicle.name, axle.number, side), (*_WHEEL, *(_WARM if warms else ())))
     return found
 
 

@@ -37,6 +37,10 @@ SLOWEST = 0.1  # speed below which slip counts against this [m/s]
 LIGHTEST = 100.0  # load below which friction used counts against this [N]
 SPEED, PLACE, SLIP, LOAD, HEAT = 10.0, 10.0, 0.1, 1e4, 1e6  # scales of states
 HEAT_WEIGHT = 100.0
+WARMTH = 100.0  # scale of temperatures of brakes [K]
+COOL = 339.15  # 66 degC, up to which a brake gives all of its torque: the state of published stops [K]
+LEAST_LEFT = 0.1  # share of its torque that a brake keeps however hot it is [-]
+STILL_COOLING, MOVING_COOLING = 15.0, 1.5  # of a brake: at rest [W/K], and for each m/s [W s/(K m)]; assumptions
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,19 @@ class GripSpec:
 
     law: str
     numbers: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class DrumSpec:
+    """What a brake's heat warms: heat capacity [J/K]; shares of torque [1/K] and stroke [m/K] lost above `COOL`.
+
+    ``growths`` are promised values of what the free stroke grows by [m].
+    """
+
+    capacity: float
+    fade: float
+    hot_stroke: float
+    growths: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,6 +85,7 @@ class WheelSpec:
     load_sensitivity: float
     rated_load: float
     grips: tuple[tuple[float, GripSpec], ...]
+    drum: DrumSpec | None = None
 
 
 @dataclass(frozen=True)
@@ -102,6 +120,7 @@ class Wheel:
     force: int  # on the vehicle, forward positive
     torque: int
     load: int
+    temperature: int = -1  # of the brake, -1 = it stays cool
 
 
 @dataclass
@@ -177,11 +196,37 @@ def _wheel(a: Assembly, spec: WheelSpec, unit: Unit, speed: float) -> Wheel:
     friction, slope = _friction(a, spec, tread, k, unit)
     (creep,) = tape.element(CREEP, (unit.V, v, k, slope), (spec.relaxation, SHORTEST_RELAXATION), name)
     (force,) = tape.element(GRIP, (load, friction), (spec.load_sensitivity, spec.rated_load), name)
+    temperature, capacity = _drum(a, spec) if spec.drum else (-1, spec.capacity)
     numbers = (spec.radius, spec.inertia, STICK_TIME, spec.rolling)
-    torque, v_rate = tape.element(WHEEL_BRAKE, (force, v, spec.capacity, load), numbers, name)
+    torque, v_rate = tape.element(WHEEL_BRAKE, (force, v, capacity, load), numbers, name)
+    if spec.drum:
+        _warm(a, spec.drum, temperature, (1.0 / spec.radius, a.product(torque, v)), unit.V)
     a.motions += [tape.rate(k, creep, 1.0), tape.rate(v, v_rate, 1.0)]
     sliding = a.affine(0.0, (1.0, unit.V), (-1.0, v))
-    return Wheel(spec, v, a.ratio(sliding, unit.V, SLOWEST), force, torque, load)
+    return Wheel(spec, v, a.ratio(sliding, unit.V, SLOWEST), force, torque, load, temperature)
+
+
+def _drum(a: Assembly, spec: WheelSpec) -> tuple[int, int]:
+    """Temperature of a brake, and the torque that it can give as hot as it is; its stroke grows with it."""
+    drum = spec.drum
+    assert drum is not None
+    temperature = a.tape.state(f"{spec.name}.temperature", WARMTH, a.T_ambient, "temperature")
+    above = a.maximum(a.affine(-COOL, (1.0, temperature)), a.zero)
+    for growth in drum.growths:
+        a.tape.keep(growth, a.affine(0.0, (drum.hot_stroke, above)))
+    left = a.maximum(a.affine(1.0, (-drum.fade, above)), a.affine(LEAST_LEFT))
+    return temperature, a.product(left, spec.capacity)
+
+
+def _warm(a: Assembly, drum: DrumSpec, temperature: int, power: tuple[float, int], V: int) -> None:
+    """Heat of the brake into its drum, and off it into the air, the more the faster the vehicle goes."""
+    weight, moment = power
+    warmer = a.affine(-a.T_ambient, (1.0, temperature))
+    cooling = a.product(a.affine(STILL_COOLING, (MOVING_COOLING, V)), warmer)
+    a.motions += [
+        a.tape.rate(temperature, moment, weight / drum.capacity),
+        a.tape.rate(temperature, cooling, -1.0 / drum.capacity),
+    ]
 
 
 def _friction(a: Assembly, spec: WheelSpec, tread: int, k: int, unit: Unit) -> tuple[int, int]:

@@ -41,7 +41,20 @@ class FoundationBrake(Part):
 
     Return spring, friction and the free stroke of the linings belong to the actuator, whose pushrod force is what is
     left for the linings: a brake has no threshold and no hysteresis of its own, so that neither counts twice.
+
+    Attributes
+    ----------
+    thermal_mass : float or None
+        Mass that the brake's heat warms on a road [kg]; None = it stays cool.
+    fade : float
+        Share of the torque lost for each 100 K above 66 degC [-].
+    hot_stroke : float
+        What the free stroke grows by for each 100 K above 66 degC [m].
     """
+
+    thermal_mass: float | None
+    fade: float
+    hot_stroke: float
 
     channels: ClassVar[tuple[ChannelSpec, ...]] = (
         ChannelSpec("brake_torque", "torque", "torque of the foundation brake"),

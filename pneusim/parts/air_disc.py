@@ -30,6 +30,23 @@ class AirDisc(FoundationBrake):
     effective_radius: float = parameter(
         "length", "air_disc.effective_radius", above=0.0, high=0.5, doc="Radius at which the pads act on the disc."
     )
+    thermal_mass: float | None = parameter(
+        "mass",
+        optional=True,
+        above=0.0,
+        high=500.0,
+        doc="Mass of the disc at one wheel, which its heat warms on a road; without it the brake stays cool.",
+    )
+    fade: float = parameter(
+        "fraction", "air_disc.fade", low=0.0, high=0.2, doc="Share of the torque lost for each 100 K above 66 degC."
+    )
+    hot_stroke: float = parameter(
+        "length",
+        "air_disc.hot_stroke",
+        low=0.0,
+        high=0.02,
+        doc="What the free stroke grows by for each 100 K above 66 degC.",
+    )
 
     example = """\
 pneusim: 1

@@ -46,6 +46,23 @@ class SCam(FoundationBrake):
     shoe_arm: float | None = parameter(
         "length", optional=True, above=0.0, high=1.0, doc="Distance of the cam's force on a shoe from its hinge."
     )
+    thermal_mass: float | None = parameter(
+        "mass",
+        optional=True,
+        above=0.0,
+        high=500.0,
+        doc="Mass of the drum at one wheel, which its heat warms on a road; without it the brake stays cool.",
+    )
+    fade: float = parameter(
+        "fraction", "s_cam.fade", low=0.0, high=0.2, doc="Share of the torque lost for each 100 K above 66 degC."
+    )
+    hot_stroke: float = parameter(
+        "length",
+        "s_cam.hot_stroke",
+        low=0.0,
+        high=0.02,
+        doc="What the free stroke grows by for each 100 K above 66 degC.",
+    )
 
     example = """\
 pneusim: 1

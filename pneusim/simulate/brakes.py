@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pneusim.circuit.braking import BrakedAxle, brake_channels, braked_axles
-from pneusim.circuit.circuit import Component
+from pneusim.circuit.circuit import Circuit, Component
 from pneusim.errors import UsageError
 from pneusim.parts._foundation import FoundationBrake, Shoes
 from pneusim.parts.builder import Signal
@@ -49,12 +49,16 @@ class BrakeScope:
         self.compiler.channel(full, signal, spec.dimension, f"{title}: {spec.words}", derived=True)
 
 
+def made_brakes(circuit: Circuit) -> dict[str, FoundationBrake]:
+    """The brakes of all axles that have one and an actuator, by axle."""
+    return {axle.name: _made(axle) for axle in braked_axles(circuit.vehicles, circuit.components)}
+
+
 def add_brakes(compiler: Compiler) -> None:
     """Lower the brake of every axle for each of its actuators, then sum up."""
     circuit, channels = compiler.circuit, compiler.compiled.channels
     for axle in braked_axles(circuit.vehicles, circuit.components):
-        brake = _made(axle)
-        compiler.compiled.brakes[axle.name] = brake
+        brake = compiler.compiled.brakes[axle.name]
         for name in axle.actuators:
             brake.press(BrakeScope(compiler, brake, axle, circuit.components[name]))
     for channel in brake_channels(circuit.vehicles, circuit.components):

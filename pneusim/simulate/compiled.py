@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from pneusim.circuit.braking import axle_name
 from pneusim.circuit.circuit import Circuit, Component, Line, Port
+from pneusim.circuit.rolling import wheel_name
 from pneusim.circuit.scenario import Scenario
 from pneusim.engine.assembly import ATMOSPHERE, Assembly
 from pneusim.engine.lines import COLBURN, ISOTHERMAL_FILM, LEAK_DISCHARGE, AssembledLine, LineSpec, add_leak, add_line
@@ -18,7 +20,7 @@ from pneusim.parts.registry import part as part_class
 from pneusim.reading import apply_changes, begin_parameters
 from pneusim.reading.targets import LINE_CHANNELS
 from pneusim.simulate.asked import input_of, position
-from pneusim.simulate.brakes import add_brakes
+from pneusim.simulate.brakes import add_brakes, made_brakes
 from pneusim.simulate.check import check
 from pneusim.simulate.heat import film_of
 from pneusim.simulate.made import made
@@ -103,6 +105,8 @@ class Compiler:
         self.storage: dict[str, int] = {}
         self._nodes: dict[Port, int] = {}
         self._owned: set[str] = set()
+        self.compiled.brakes = made_brakes(circuit)
+        self.growths: dict[str, list[int]] = {}  # wheel: promised growths of the free strokes of its actuators
         self._hoses: dict[str, tuple[int, int, Port, Port]] = {}  # of every coupling: hose end, head, their ports
         for component in circuit.components.values():
             self._lower(component)
@@ -168,6 +172,16 @@ class Compiler:
         if own:
             self._owned.add(key)
         return self.compiled.modes[key]
+
+    def hot_stroke(self, component: Component, free_stroke: int) -> int:
+        """Free stroke of an actuator, with what a brake that gets hot on a road adds."""
+        brake = self.compiled.brakes.get(axle_name(component.unit, component.axle or 0))
+        if not self.scenario.road or component.side is None or brake is None or brake.thermal_mass is None:
+            return free_stroke
+        growth = self.assembly.tape.promise()
+        wheel = wheel_name(component.unit, component.axle or 0, component.side)
+        self.growths.setdefault(wheel, []).append(growth)
+        return self.assembly.affine(0.0, (1.0, free_stroke), (1.0, growth))
 
     def channel(self, name: str, value: int, dimension: str, label: str, *, derived: bool = False) -> None:
         """Offer a channel."""

@@ -10,7 +10,7 @@ from pneusim.circuit.circuit import Axle
 from pneusim.circuit.road import Road
 from pneusim.circuit.rolling import SIDES, road_channels, wheel_name
 from pneusim.circuit.statics import Standing, Stood, stand
-from pneusim.engine.road import LIGHTEST, Chain, Unit, UnitSpec, Wheel, WheelSpec, add_chain
+from pneusim.engine.road import LIGHTEST, Chain, DrumSpec, Unit, UnitSpec, Wheel, WheelSpec, add_chain
 from pneusim.errors import UsageError
 from pneusim.simulate.grips import grip_of
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 ROLLING = 0.007  # moment of rolling over load times radius [-]; common practice, from memory
 AIR = 0.6  # half the density of air [kg/m3]
+IRON = 500.0  # specific heat of drums and discs [J/(kg K)], from memory
 SAMPLED = ("speed",)  # quantities by which samples are taken; the others follow
 
 
@@ -61,7 +62,17 @@ def _wheel(compiler: Compiler, road: Road, one: Standing, stood: Stood, side: st
         grips=tuple(
             (stretch.start, grip_of(road.surfaces[getattr(stretch, side)], rolling.tyre)) for stretch in road.stretches
         ),
+        drum=_drum(compiler, one.vehicle.name, axle.number, side),
     )  # fmt: skip
+
+
+def _drum(compiler: Compiler, unit: str, number: int, side: str) -> DrumSpec | None:
+    """What the brake at one end of an axle warms, where that is given."""
+    brake = compiler.compiled.brakes.get(axle_name(unit, number))
+    if brake is None or brake.thermal_mass is None:
+        return None
+    growths = tuple(compiler.growths.get(wheel_name(unit, number, side), ()))
+    return DrumSpec(IRON * brake.thermal_mass, 0.01 * brake.fade, 0.01 * brake.hot_stroke, growths)
 
 
 def _capacity(compiler: Compiler, unit: str, axle: Axle, side: str) -> int:
@@ -121,5 +132,7 @@ def _of_axle(compiler: Compiler, unit: str, number: int, pair: dict[str, Wheel])
             "speed": wheel.v, "slip": wheel.slip, "road_force": braking, "torque": wheel.torque, "load": wheel.load,
             "friction": a.ratio(braking, wheel.load, LIGHTEST),
         }  # fmt: skip
+        if wheel.temperature >= 0:
+            found["temperature"] = wheel.temperature
         values |= {f"{wheel_name(unit, number, side)}.{quantity}": value for quantity, value in found.items()}
     return values

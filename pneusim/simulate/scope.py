@@ -181,7 +181,7 @@ class Scope:
     ) -> tuple[Signal, Signal]:  # fmt: skip
         """A service chamber."""
         rod = _rod(area, stroke, decline, return_preload, return_rate, brake_stiffness, friction, friction_share)
-        s, force = self.assembly.chamber(self.name, node, rod, free_stroke)
+        s, force = self.assembly.chamber(self.name, node, rod, self.compiler.hot_stroke(self.component, free_stroke))
         return Signal(s), Signal(force)
 
     def spring_brake(
@@ -193,8 +193,9 @@ class Scope:
         rod = _rod(area, stroke, decline, return_preload, return_rate, brake_stiffness, friction, friction_share)
         rod |= {"piston_area": piston_area, "z_max": piston_travel, "spring_friction": piston_friction}
         s, force, z = self.assembly.spring_brake(
-            self.name, service, spring, rod, free_stroke, spring_force, spring_rate
-        )
+            self.name, service, spring, rod, self.compiler.hot_stroke(self.component, free_stroke), spring_force,
+            spring_rate,
+        )  # fmt: skip
         return Signal(s), Signal(force), Signal(z)
 
     # ---- what is told

@@ -160,3 +160,45 @@ def test_units_part_where_the_last_coupling_between_them_does():
         gap = result["tractor.vehicle.distance"](3.0) - result["trailer.vehicle.distance"](3.0)
         assert (gap > 2.0) is parts
         assert (result["trailer.vehicle.hitched"](3.0) == 0.0) is parts
+
+
+def hot_truck() -> Circuit:
+    """The truck with drums of 45 kg."""
+    circuit = load("rigid-truck")
+    truck = circuit.vehicles[0]
+    axles = tuple(replace(axle, brake={**axle.brake, "thermal_mass": 45.0}) for axle in truck.axles)
+    return replace(circuit, vehicles=(replace(truck, axles=axles),))
+
+
+def test_heat_of_brakes_warms_their_drums():
+    """A stop leaves m c (T - T0) in the drums, what the air takes meanwhile aside."""
+    _, scenario = stop("rigid-truck", on("dry", 15.0), 6.0)
+    result = run(hot_truck(), scenario)
+    wheels = [f"axle_{n}_{side}" for n in (1, 2) for side in ("left", "right")]
+    stored = sum(45.0 * 500.0 * (result[f"{wheel}.temperature"](6.0) - 293.15) for wheel in wheels)
+    assert stored == pytest.approx(result["vehicle.brake_heat"](6.0), rel=0.02)
+
+
+def test_a_hot_brake_loses_torque_and_stroke():
+    """Down a slope with the pedal held: 10 % of the torque and 3.6 mm of the stroke for each 100 K above 66 degC."""
+    road = on("dry", 22.0, grade=-0.10)
+    begin = {"park.lever": 1.0}
+    held = Step("set", at=0.2, target="foot.travel", to=0.3, over=0.1)
+    result = run(hot_truck(), Scenario("down", lasts=60.0, begin=begin, steps=(held,), road=road))
+    moving = result["vehicle.speed"].values > 5.0
+    time = float(result["vehicle.speed"].times[moving][-1])
+    above = result["axle_2_left.temperature"](time) - 339.15
+    assert above > 20.0
+    left = 1.0 - 1e-3 * above
+    rolling = 0.007 * result["axle_2_left.load"](time) * 0.5
+    torque = left * result["rear_left.brake_torque"](time) + rolling
+    assert result["axle_2_left.torque"](time) == pytest.approx(torque, rel=1e-3)
+    cool = run(load("rigid-truck"), Scenario("down", lasts=60.0, begin=begin, steps=(held,), road=road))
+    longer = result["rear_left.stroke"](time) - cool["rear_left.stroke"](time)
+    # Return spring and friction of the actuator push a little less where the rod goes further out.
+    assert 0.75 * 3.6e-5 * above < longer <= 3.6e-5 * above
+
+
+def test_brakes_without_a_thermal_mass_have_no_temperature():
+    assert not [name for name in run(*stop("rigid-truck", on("dry", 5.0), 1.0)).channels if "axle" in name
+                and name.endswith(".temperature")]  # fmt: skip
