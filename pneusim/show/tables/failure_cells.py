@@ -87,7 +87,7 @@ def _columns(study: Study) -> Iterator[Column]:
     units = {name: unit_title(unit) or "vehicle" for name, unit in owners.units.items()}
     for name, words in units.items():
         yield Column("drives off", words, _drives(name))
-    if len(units) > 1:
+    if any(row.consequences.stops for row in study.rows):
         yield Column("", "stops when it came away", _stops)
 
 

@@ -8,6 +8,7 @@ from itertools import groupby
 from rich.console import Group as Together
 from rich.console import RenderableType
 from rich.padding import Padding
+from rich.table import Table
 from rich.text import Text
 
 from pneusim.results.restate import restate
@@ -18,9 +19,6 @@ from pneusim.studies.failures.study import Row, Study
 
 NAMED = 3
 """So many targets of a group are named."""
-
-WORDS = 7
-"""Column at which the consequence begins, below the failures."""
 
 GRAVE = 11
 """Classes up to this place stand out."""
@@ -74,14 +72,14 @@ def _class(name: str, groups: Sequence[Group], study: Study, units: str, whole: 
     kind, count = class_named(name), sum(len(group.rows) for group in groups)
     style = "bold red" if _is_grave(name) else "bold"
     head = Text(f"{kind.words}: {count}", style=style)
-    told: list[RenderableType] = []
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.add_column(justify="right", no_wrap=True, min_width=3, style="dim")
+    table.add_column(overflow="fold")
     for group in groups:
-        ids = Text(f"{group.number:3}  {names(group.rows, None if whole else NAMED)}")
-        ids.stylize("dim", 0, 3)
-        told.append(ids)
+        table.add_row(str(group.number), Text(names(group.rows, None if whole else NAMED), style="bold"))
         words = restate(consequence_in_words(group.rows, study), units)
-        told.append(Padding(Text(words), (0, 0, 0, WORDS), expand=False))
-    return Together(head, Text(kind.means, style="dim"), *told)
+        table.add_row("", Padding(Text(words), (0, 0, 0, 2), expand=False))
+    return Together(head, Text(kind.means, style="dim"), table)
 
 
 def names(rows: Sequence[Row], most: int | None) -> str:

@@ -33,9 +33,10 @@ def _axles(c: Consequences, o: Owners) -> list[float]:
 
 
 def _braked(c: Consequences, o: Owners) -> list[float]:
-    """Shares of the braking force of the vehicles of a combination that are still there."""
-    several = len(o.units) > 1
-    return [c.braking[n] for n, unit in o.units.items() if several and n in c.braking and unit not in c.stops]
+    """Shares of the vehicles of a combination that are still there and whose brakes did not come on by themselves."""
+    alone = set(c.by_itself)
+    there = [name for name, unit in o.units.items() if unit not in c.stops and not alone & set(o.vehicles[name])]
+    return [c.braking[name] for name in there if len(o.units) > 1 and name in c.braking]
 
 
 def _vehicles(c: Consequences, o: Owners) -> list[float]:
@@ -58,8 +59,8 @@ CLASSES = (
           "when the pedal is pressed, a vehicle that separated has less than half of what parks or brakes it",
           lambda c, o: not all(c.stops.values())),
     Class("vehicle_half", "a vehicle brakes with less than half of its force",
-          f"with the pedal down a vehicle of a combination brakes with less than {_percent(LIMITS.half)} of its own "
-          f"intact force: it pushes, or is pushed",
+          "with the pedal down a vehicle of a combination, whose brakes did not come on by themselves, brakes with "
+          f"less than {_percent(LIMITS.half)} of its own intact force: it pushes, or is pushed",
           lambda c, o: any(share < LIMITS.half for share in _braked(c, o))),
     Class("on_unwarned", "brakes come on by themselves, unwarned",
           "before the pedal is pressed, or by their springs before parking, and no warning came first",

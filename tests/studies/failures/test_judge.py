@@ -143,6 +143,9 @@ def test_a_vehicle_that_hardly_brakes_is_not_made_up_for_by_the_other() -> None:
     shares = {"combination": 1.0, "tractor.vehicle": 1.0, "trailer.vehicle": 0.4}
     away = Consequences(braking=shares, stops={"trailer": True})
     assert all_classes(away, combination) == ("came_away",)
+    on = {combination.vehicles["trailer.vehicle"][0]: 2.7}
+    springs = Consequences(braking=pushes.braking, by_itself=on, warning="never")
+    assert all_classes(springs, combination) == ("on_unwarned",)
     alone = Consequences(braking={"vehicle": 0.6})
     assert all_classes(alone, OWNERS)[0] != "vehicle_half"
 
