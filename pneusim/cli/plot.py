@@ -16,7 +16,13 @@ FORMATS = (".png", ".svg", ".pdf")
 @click.argument("what", nargs=-1, metavar="[CHANNEL]...")
 @click.option("--against", metavar="CHANNEL", help="Draw against this channel in place of time.")
 @click.option(
-    "--beside", type=click.Path(path_type=Path), metavar="DIR", help="A second result in the same figure, dashed."
+    "--beside", type=click.Path(path_type=Path), metavar="DIR", multiple=True,
+    help="A second result in the same figure, dashed; for distance several.",
+)
+@click.option("--at", type=float, metavar="TIME", help="Show this moment [s]: of friction, ellipse, side_force.")
+@click.option(
+    "--band", type=click.Path(path_type=Path), metavar="FILE",
+    help="Corners of a band for braking_ratio, one a line: pressure, lowest, highest ratio (100 kPa, 4 %, 15 %).",
 )
 @click.option("--from", "start", type=float, metavar="TIME", help="Begin at this time [s].")
 @click.option("--to", "end", type=float, metavar="TIME", help="End at this time [s].")
@@ -28,7 +34,9 @@ def command(
     folder: Path,
     what: tuple[str, ...],
     against: str | None,
-    beside: Path | None,
+    beside: tuple[Path, ...],
+    at: float | None,
+    band: Path | None,
     start: float | None,
     end: float | None,
     output: Path | None,
@@ -37,16 +45,22 @@ def command(
     """Draw curves of a result: DIR is the folder of a scenario that 'pneusim run' wrote.
 
     Without CHANNEL the overview; else names of channels as in channels.json, or of a group: reservoirs, controls,
-    chambers, forces, strokes, flows.
+    chambers, forces, strokes, flows, and on a road speeds, slips, loads, hitches, heat. Pictures that are not over
+    time: friction, ellipse, side_force (with --at), distance (--beside as often as you like), utilisation,
+    braking_ratio (--band).
     """
     from pneusim.results.stored import read_result
+    from pneusim.show.figures.corners import corners
     from pneusim.show.figures.plots import plot
 
     run = read_result(folder)
     path = output or Path(f"{run.scenario.name}.png")
     if path.suffix not in FORMATS:
         raise UsageError(f"{path}: a figure is written as {', '.join(FORMATS)}; give the file one of these endings")
-    other = read_result(beside) if beside is not None else None
-    figure = plot(run, *what, against=against, beside=other, units=units, start=start, end=end)
+    others = [read_result(one) for one in beside]
+    figure = plot(
+        run, *what, against=against, beside=others, units=units, start=start, end=end, at=at,
+        band=corners(band) if band else (),
+    )  # fmt: skip
     figure.save(path)
     click.echo(f"written to {path}")

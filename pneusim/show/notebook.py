@@ -6,7 +6,7 @@ from pneusim.circuit.circuit import Circuit
 from pneusim.errors import UsageError
 from pneusim.quantities import express
 from pneusim.results.run import MeasureResult, Run
-from pneusim.show.figures.groups import SAVED
+from pneusim.show.figures.groups import telling
 from pneusim.show.figures.plots import plot
 from pneusim.show.markup import BREAK, Html, html, image, listing, plain_table, tag
 from pneusim.show.schematic.arrange import is_settled
@@ -46,7 +46,7 @@ def _picture(run: Run) -> Html:
         figure = plot(run)
     except UsageError:
         return Html()
-    return image(figure.small_png(DPI), f"{', '.join(SAVED)} over time")
+    return image(figure.small_png(DPI), f"{', '.join(telling(run))} over time")
 
 
 def _measures(results: list[MeasureResult]) -> Html:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -13,6 +14,8 @@ from pneusim.results.measures.brakes import Brake, brakes
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.run import Channel, Run
 from pneusim.results.words import places, title
+
+Owner = TypeVar("Owner")
 
 NEGLIGIBLE = {"pressure": 2e3, "force": 50.0, "length": 5e-4}
 """A distance below this is none, whatever the largest value [SI]."""
@@ -57,7 +60,7 @@ name."""
 
 def of_reservoirs(run: Run) -> list[Curve]:
     """Pressures in all reservoirs."""
-    return coloured(_curve(run.channels[f"{c.name}.pressure"], title(run, c)) for c in reservoirs(run))
+    return coloured(of_channel(run.channels[f"{c.name}.pressure"], title(run, c)) for c in reservoirs(run))
 
 
 def of_controls(run: Run) -> list[Curve]:
@@ -67,7 +70,7 @@ def of_controls(run: Run) -> list[Curve]:
         for quantity, words in CONTROLS.get(component.type, {}).items():
             channel = run.channels.get(f"{component.name}.{quantity}")
             if channel is not None and float(np.abs(channel.values).max()) > QUIET:
-                found.append(_curve(channel, ", ".join(filter(None, (title(run, component), words)))))
+                found.append(of_channel(channel, ", ".join(filter(None, (title(run, component), words)))))
     return coloured(found)
 
 
@@ -90,7 +93,7 @@ def of_strokes(run: Run) -> list[Curve]:
 
 def of_channels(run: Run, names: Iterable[str]) -> list[Curve]:
     """Channels by name; a wrong name tells the nearest ones (KeyError)."""
-    return coloured(_curve(run[name], run[name].label) for name in names)
+    return coloured(of_channel(run[name], run[name].label) for name in names)
 
 
 def coloured(curves: Iterable[Curve]) -> list[Curve]:
@@ -108,7 +111,24 @@ def sampled(curves: Sequence[Curve], start: float, end: float) -> list[Curve]:
     return cut
 
 
-def _curve(channel: Channel, label: str, dash: str = "solid") -> Curve:
+def alike(
+    found: Iterable[tuple[Owner, Channel]], unit: Callable[[Owner], str], limit: float
+) -> list[list[tuple[Owner, Channel]]]:
+    """Owners of one unit whose channels nowhere differ by more than a limit; what is not a number counts as nothing."""
+    groups: list[list[tuple[Owner, Channel]]] = []
+    for owner, own in found:
+        for members in groups:
+            near = float(np.nan_to_num(np.abs(own.values - members[0][1].values)).max()) <= limit
+            if near and unit(members[0][0]) == unit(owner):
+                members.append((owner, own))
+                break
+        else:
+            groups.append([(owner, own)])
+    return groups
+
+
+def of_channel(channel: Channel, label: str, dash: str = "solid") -> Curve:
+    """A channel as a curve."""
     dimension = channel.dimension if channel.dimension in DIMENSIONS else "number"
     return Curve(label, channel.times, channel.values, dimension, dash, channels=(channel.name,))
 
@@ -120,16 +140,7 @@ def _of_brakes(
     found = [(brake, own) for brake in brakes(run) if (own := channel(brake)) is not None]
     scale = max((float(np.abs(own.values).max()) for _, own in found), default=0.0)
     limit = max(SAME * scale, NEGLIGIBLE[found[0][1].dimension] if found else 0.0)
-    groups: list[list[tuple[Brake, Channel]]] = []
-    for brake, own in found:
-        for members in groups:
-            first = members[0]
-            near = float(np.abs(own.values - first[1].values).max()) <= limit
-            if near and first[0].component.unit == brake.component.unit:
-                members.append((brake, own))
-                break
-        else:
-            groups.append([(brake, own)])
+    groups = alike(found, lambda brake: brake.component.unit, limit)
     return [_together(run, members, words, dash) for members in groups]
 
 
@@ -138,7 +149,7 @@ def _together(run: Run, members: Sequence[tuple[Brake, Channel]], words: str, da
     own = [brake for brake, _ in members]
     axles = list(dict.fromkeys(_axle(brake) for brake in brakes(run)))
     return replace(
-        _curve(members[0][1], _name(run, own) + words, dash),
+        of_channel(members[0][1], _name(run, own) + words, dash),
         colour=axles.index(_axle(own[0])),
         hollow={brake.component.side for brake in own} == {"right"},
         channels=tuple(channel.name for _, channel in members),

@@ -12,6 +12,7 @@ from typing import Any
 
 import matplotlib
 import numpy as np
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
@@ -24,6 +25,8 @@ from pneusim.show import palette
 from pneusim.show.figures.curves import Curve
 from pneusim.show.figures.limits import Limit
 from pneusim.show.figures.marks import Mark
+from pneusim.show.figures.rows import Row
+from pneusim.show.figures.rows import draw as draw_rows
 from pneusim.show.written import written
 
 SIZE = (8.0, 5.0)
@@ -92,6 +95,12 @@ def dimension_words(dimension: str) -> str:
     return _WORDS.get(dimension, dimension.replace("_", " "))
 
 
+def axis_words(dimension: str, units: str, words: str = "") -> str:
+    """What stands at an axis: its quantity and unit."""
+    symbol, words = unit_of(dimension, units).symbol, words or dimension_words(dimension)
+    return f"{words} [{symbol}]" if symbol else words
+
+
 class RunFigure(Figure):
     """A figure that shows itself in a notebook without any setting."""
 
@@ -135,11 +144,18 @@ def check_ending(path: Path) -> None:
 
 @dataclass(frozen=True)
 class Panel:
-    """A panel: its title, curves of one dimension, and limits, each with the letter that stands beside its line."""
+    """A panel: its title, curves of one dimension, and limits, each with the letter that stands beside its line.
+
+    ``rows`` stand below the curves; ``ends`` are those of the axis [SI], None where the curves tell them;
+    ``words`` are its own in place of those of the dimension.
+    """
 
     title: str
     curves: Sequence[Curve]
     limits: Sequence[tuple[str, Limit]] = ()
+    rows: Sequence[Row] = ()
+    ends: tuple[float, float] | None = None
+    words: str = ""
 
 
 def figure(
@@ -149,7 +165,10 @@ def figure(
     whole, axes_of, width = sheet(heading, [panel.curves for panel in panels], below)
     for axes, panel in zip(axes_of, panels):
         lines = _draw(axes, panel.curves, span, units)
+        axes.set_ylabel(axis_words(panel.curves[0].dimension, units, panel.words))
+        _end(axes, panel, units)
         _limit(axes, panel, units)
+        draw_rows(axes, panel.rows, span)
         _mark(axes, found, span, panel.title)
         name(axes, whole, lines, panel.curves, width)
     return whole
@@ -224,8 +243,6 @@ def _draw(axes: Axes, shown: Sequence[Curve], span: tuple[float, float], units: 
         )
     axes.set_xlim(*span)
     _from_zero(axes, shown, unit)
-    words = dimension_words(shown[0].dimension)
-    axes.set_ylabel(f"{words} [{unit.symbol}]" if unit.symbol else words)
     axes.set_xlabel("time [s]")
     if shown[0].dimension == "mass_flow" and units == "si":
         _in_litres(axes)
@@ -242,6 +259,13 @@ def _from_zero(axes: Axes, shown: Sequence[Curve], unit: Unit) -> None:
         axes.set_ylim(0.0, 1.05 * high / unit.factor)
 
 
+def _end(axes: Axes, panel: Panel, units: str) -> None:
+    """Ends of the axis that its quantity has."""
+    if panel.ends:
+        unit = unit_of(panel.curves[0].dimension, units)
+        axes.set_ylim(*((end - unit.offset) / unit.factor for end in panel.ends))
+
+
 def _in_litres(axes: Axes) -> None:
     """A second scale of a flow, at the right: the volume at the reference atmosphere."""
     each = DIMENSIONS["mass_flow"].unit("L/min (ANR)").factor / unit_of("mass_flow").factor
@@ -249,7 +273,7 @@ def _in_litres(axes: Axes) -> None:
     scale.set_ylabel("flow [L/min (ANR)]")
 
 
-def name(axes: Axes, whole: Figure, lines: Sequence[Line2D], shown: Sequence[Curve], width: float) -> None:
+def name(axes: Axes, whole: Figure, lines: Sequence[Artist], shown: Sequence[Curve], width: float) -> None:
     """The names of the curves below the axes of a panel of a width [in]."""
     axes.legend(
         handles=lines,

@@ -20,10 +20,12 @@ from pneusim.show.figures import curves
 from pneusim.show.figures.against import characteristics
 from pneusim.show.figures.beside import heading, named, told
 from pneusim.show.figures.curves import Curve
-from pneusim.show.figures.groups import GROUPS, SAVED
+from pneusim.show.figures.groups import ALONE, GROUPS, SAVED, telling
 from pneusim.show.figures.limits import limits
 from pneusim.show.figures.marks import legend, marks, merged
 from pneusim.show.figures.panels import STYLE, Panel, RunFigure, dimension_words, figure
+from pneusim.show.figures.pictures import BANDED, PICTURES, Asked, picture, pictures_of
+from pneusim.show.figures.rows import Row
 
 SAVED_AS = ("png", "svg")
 OVERVIEW = "overview"
@@ -43,7 +45,7 @@ class View:
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Curves:
     """What is to be drawn: a run or two, groups or channels, the time shown [s], and what is said below."""
 
     run: Run
@@ -58,10 +60,12 @@ def plot(
     run: Run,
     *what: str,
     against: str | None = None,
-    beside: Run | None = None,
+    beside: Run | Sequence[Run] | None = None,
     units: str = "si",
     start: float | None = None,
     end: float | None = None,
+    at: float | None = None,
+    band: Sequence[tuple[float, float, float]] = (),
 ) -> RunFigure:
     """Draw a run.
 
@@ -70,14 +74,21 @@ def plot(
     run : Run
     what : str
         Nothing for the overview; the name of a group (``reservoirs``, ``controls``, ``chambers``, ``forces``,
-        ``strokes``, ``flows``); or names of channels, one panel for each dimension.
+        ``strokes``, ``flows``; of a run on a road also ``speeds``, ``slips``, ``loads``, ``hitches``, ``heat``); the
+        name of a picture that is not over time (``friction``, ``ellipse``, ``side_force``, ``distance``,
+        ``utilisation``, ``braking_ratio``); or names of channels, one panel for each dimension.
     against : str, optional
         Draw the channels named against this channel in place of time: characteristics with their hysteresis.
     beside : Run, optional
-        A second run in the same figure, dashed, moved so that the first step of both coincides.
+        A second run in the same figure, dashed, moved so that the first step of both coincides; ``distance`` takes
+        several.
     units : {"si", "us"}
     start, end : float, optional
         Part of the run that is shown [s]; the whole run by default.
+    at : float, optional
+        The moment that a picture shows, ``friction`` for one [s].
+    band : sequence of (pressure [Pa gauge], lowest, highest braking ratio [-])
+        A band behind ``braking_ratio``, straight between its points.
 
     Returns
     -------
@@ -89,8 +100,14 @@ def plot(
         If there is nothing to draw, ``start`` is not before ``end``, or ``against`` goes with no channels.
     """
     check_units(units)
-    by = None if beside is None else offset(run, beside)
-    other = None if beside is None else moved(beside, by or 0.0)
+    others = [beside] if isinstance(beside, Run) else list(beside or ())
+    if len(what) == 1 and what[0] in PICTURES:
+        with matplotlib.rc_context(STYLE):
+            return picture(what[0], Asked(run, others, units, start, end, at, band))
+    _check(what, others, at, band)
+    second = others[0] if others else None
+    by = None if second is None else offset(run, second)
+    other = None if second is None else moved(second, by or 0.0)
     spans = [_span(one) for one in (run, other) if one is not None]
     first = min(span[0] for span in spans) if start is None else start
     last = max(span[1] for span in spans) if end is None else end
@@ -98,13 +115,13 @@ def plot(
         raise UsageError(f"nothing to draw from {start:g} s on: the run ends at {last:g} s; begin before that")
     if not first < last:
         raise UsageError(f"nothing to draw: the part from {first:g} s to {last:g} s is empty")
-    note = told(run, beside, by) if beside is not None else ()
-    asked = _Asked(run, other, what, (first, last), units, note)
+    note = told(run, second, by) if second is not None else ()
+    asked = _Curves(run, other, what, (first, last), units, note)
     with matplotlib.rc_context(STYLE):
         return _over_time(asked) if against is None else _against(asked, against)
 
 
-def _over_time(asked: _Asked) -> RunFigure:
+def _over_time(asked: _Curves) -> RunFigure:
     run, other, span, units = asked.run, asked.other, asked.span, asked.units
     shown = _panels(run, asked.what, span)
     found, left_out = marks(run, *span, units)
@@ -113,6 +130,7 @@ def _over_time(asked: _Asked) -> RunFigure:
         theirs, more = marks(other, *span, units)
         found, left_out = merged(found, theirs), left_out + more
     panels, limited, skipped = _with_limits(run, shown, units)
+    panels = [_with_rows(panel, run, other) for panel in panels]
     below = [*asked.note, *legend(found, left_out), *limited]
     below += [f"and {skipped} more limits, see the measures"] if skipped else []
     cut = [replace(panel, curves=curves.sampled(panel.curves, *span)) for panel in panels]
@@ -138,7 +156,34 @@ def _with_limits(run: Run, shown: dict[str, list[Curve]], units: str) -> tuple[l
     return panels, words, skipped
 
 
-def _against(asked: _Asked, against: str) -> RunFigure:
+def _with_rows(panel: Panel, run: Run, other: Run | None) -> Panel:
+    """A panel of a group with what the group has besides its curves."""
+    group = next((group for group in GROUPS.values() if group.title == panel.title), None)
+    if group is None:
+        return panel
+    rows: list[Row] = []
+    for key, one in {"A": run, "B": other}.items():
+        if one is not None:
+            rows += [row if other is None else replace(row, label=f"{key}: {row.label}") for row in group.rows(one)]
+    return replace(panel, rows=rows, ends=group.ends, words=group.words)
+
+
+def _check(what: Sequence[str], others: Sequence[Run], at: float | None, band: Sequence[object]) -> None:
+    """Raise a UsageError for what only pictures have."""
+    for name in what:
+        if name in PICTURES:
+            raise UsageError(f"{name} is a picture by itself: name it alone")
+    if at is not None:
+        moments = ", ".join(name for name, one in PICTURES.items() if one.moment)
+        raise UsageError(f"a moment is shown by pictures alone: {moments}")
+    if band:
+        raise UsageError(f"a band is drawn by {BANDED} alone")
+    if len(others) > 1:
+        several = ", ".join(name for name, one in PICTURES.items() if one.several)
+        raise UsageError(f"over time two runs at most are drawn beside each other; more of them: {several}")
+
+
+def _against(asked: _Curves, against: str) -> RunFigure:
     if not asked.what or any(name in GROUPS for name in asked.what):
         raise UsageError("what is drawn against a channel must be channels: name one or several")
     pairs = []
@@ -150,14 +195,20 @@ def _against(asked: _Asked, against: str) -> RunFigure:
     return characteristics(heading(asked.run, asked.other), pairs, asked.note, asked.units)
 
 
+def title_of(name: str) -> str:
+    """The title of a group or a picture."""
+    return GROUPS[name].title if name in GROUPS else PICTURES[name].title
+
+
 def views(run: Run) -> dict[str, View]:
     """The figures that tell a run, by name: the overview, every group with curves, and the first application of the
     pedal and of the springs.  A run that failed at once has nothing to draw."""
     if not run.channels or not _span(run)[0] < _span(run)[1]:
         return {}
-    shown = [name for name in SAVED if GROUPS[name].curves(run, *run.span)]
+    shown = telling(run)
     found = {OVERVIEW: View(tuple(shown))} if shown else {}
-    found |= {name: View((name,)) for name in shown}
+    found |= {name: View((name,)) for name in (*shown, *(one for one in ALONE if GROUPS[one].curves(run, *run.span)))}
+    found |= {name: View((name,)) for name in pictures_of(run)}
     if rise := _first_rise(run):
         found["application_1"] = View(("chambers",), *rise, ", the first application")
     if springs := _first_springs(run):

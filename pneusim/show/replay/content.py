@@ -24,8 +24,7 @@ from pneusim.results.validity import in_short
 from pneusim.results.words import amount, listed, moment
 from pneusim.show import palette
 from pneusim.show.figures import beside
-from pneusim.show.figures.curves import Curve
-from pneusim.show.figures.groups import GROUPS, SAVED
+from pneusim.show.figures.groups import GROUPS, Group, telling
 from pneusim.show.figures.limits import limits
 from pneusim.show.replay import scene
 from pneusim.show.replay.measures import measures
@@ -175,20 +174,21 @@ def _told(samples: Samples, units: str) -> str:
 
 
 def _plots(run: Run, units: str) -> list[dict[str, Any]]:
-    groups = [GROUPS[name] for name in SAVED]
-    return [_plot(run, group.title, found, units) for group in groups if (found := group.curves(run, *run.span))]
+    return [_plot(run, GROUPS[name], units) for name in telling(run)]
 
 
-def _plot(run: Run, title: str, found: list[Curve], units: str) -> dict[str, Any]:
+def _plot(run: Run, group: Group, units: str) -> dict[str, Any]:
+    found = group.curves(run, *run.span)
     levels, _ = limits(run, found, units)
     return {
-        "title": title,
+        "title": group.title,
         "dimension": found[0].dimension,
         "curves": [
             {"channel": c.channels[0], "label": c.label, "colour": c.colour, "dash": c.dash, "hollow": c.hollow}
             for c in found
         ],
         "limits": [{"value": limit.value, "label": limit.words} for limit in levels],
+        **({"ends": group.ends} if group.ends else {}),
     }
 
 

@@ -15,8 +15,7 @@ from pneusim.quantities import DIMENSIONS, express
 from pneusim.results.narrative import is_listed, tell
 from pneusim.results.restate import restate
 from pneusim.results.run import Run
-from pneusim.show.figures.groups import GROUPS
-from pneusim.show.figures.plots import OVERVIEW, plot, views
+from pneusim.show.figures.plots import OVERVIEW, plot, title_of, views
 from pneusim.show.markup import Html, Section, facts, figure, html, listing, of_terminal, table, tag, text
 from pneusim.show.paper.inline import plotted
 from pneusim.show.paper.report.margins import judged
@@ -128,7 +127,7 @@ def _figures(run: Run, number: int, numbers: Iterator[int], system: str) -> Html
     made = []
     for name, view in views(run).items():
         for group in view.groups if name != OVERVIEW else ():
-            words = f"{GROUPS[group].title}{view.words}: {run.scenario.words}"
+            words = f"{title_of(group)}{view.words}: {run.scenario.words}"
             picture = plot(run, group, units=system, start=view.start, end=view.end)
             told = f"Figure {next(numbers)}. {words}."
             made.append(figure(plotted(picture, f"run{number}-{name}-{group}", words), told))

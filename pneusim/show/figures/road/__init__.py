@@ -1,0 +1,1 @@
+"""Figures of runs on a road: over time, against slip, against distance."""
