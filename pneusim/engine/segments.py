@@ -128,15 +128,19 @@ class Loop:
         self.watched.append(event)
         self.once[id(event)] = action
 
-    def run(self, t_end: float) -> None:
-        """Run to ``t_end``; actions due at that very time are done too."""
+    def run(self, t_end: float, fresh: bool = True) -> None:
+        """Run to ``t_end``; actions due at that very time are done too.
+
+        Not ``fresh``, it goes on with the step of the run before, which nothing but events may have disturbed.
+        """
         machine = self.machine
         while True:
-            self._act()
+            fresh = self._act() or fresh
             if machine.time >= t_end - _near(t_end):
                 return
             self.segments += 1
-            self.method.restart()
+            if fresh:
+                self.method.restart()
             self._segment(min(t_end, self._timed[0].time) if self._timed else t_end)
 
     def _segment(self, t_next: float) -> None:
@@ -174,9 +178,9 @@ class Loop:
             machine.time, machine.state[:] = begin, state
             watch.forget()
 
-    def _act(self) -> None:
-        """Do what is due and fire what holds, until nothing changes."""
-        changed = True
+    def _act(self) -> bool:
+        """Do what is due and fire what holds, until nothing changes; returns whether anything did."""
+        acted, changed = False, True
         while changed:
             changed = False
             while self._timed and self._timed[0].time <= self.machine.time + _near(self.machine.time):
@@ -189,6 +193,8 @@ class Loop:
                     self._fire(event)
                     changed = True
                     break
+            acted = acted or changed
+        return acted
 
     def _armed(self) -> list[EventSpec]:
         machine = self.machine

@@ -20,7 +20,8 @@ DAMPING = 100.0  # of the flows in lines, which would ring for half a minute [1/
 HEAT = 100.0  # times the wall exchange: air that still cools draws air in for minutes
 REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
 LONGEST = 180.0  # a road train charges through one feed for longer than a minute [s]
-LOOK_EVERY = 0.5
+LOOK_EVERY = 0.5  # [s]
+LATER = 2.0  # times as long until the next look while a rough rest is enough
 
 
 def settle(machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]) -> None:
@@ -41,7 +42,7 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
         machine.set_rate(rate, 0.0)
     watched, machine.events = machine.events, ()
     _hold_springs(machine, assembly, 1.0)
-    _rest(machine, assembly, method, happened)
+    _rest(machine, assembly, method, happened, rough=True)
     machine.events = watched
     _hold_springs(machine, assembly, 0.0)
     _rest(machine, assembly, method, happened)
@@ -59,18 +60,25 @@ def _hold_springs(machine: Machine, assembly: Assembly, held: float) -> None:
 
 
 def _rest(
-    machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]
+    machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None], rough: bool = False
 ) -> None:
-    """Run until the rates of all that is free are small."""
+    """Run until the rates of all that is free are small.
+
+    Steps grow from look to look.  What is fast rests only after short ones: unless a rough rest is enough, a last look
+    begins with them anew.
+    """
     machine.time = 0.0
     loop = Loop(machine, method, lambda steps: None, happened)
     idle = _idle(machine, assembly)
+    look, rested = LOOK_EVERY, False
     while machine.time < LONGEST:
-        loop.run(machine.time + LOOK_EVERY)
+        loop.run(min(machine.time + look, LONGEST), fresh=rested or machine.time == 0.0)
         rates = machine.rates()
         rates[idle] = 0.0
-        if np.max(np.abs(rates)) < REST:
+        before, rested = rested, bool(np.max(np.abs(rates)) < REST)
+        if rested and (before or rough):
             return
+        look *= LATER if rough else 1.0
     worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
     raise RunFailed(
         f"The circuit did not come to rest in {LONGEST:.0f} s before the start: {worst} still moves. It fills very "
