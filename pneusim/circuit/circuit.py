@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from importlib import import_module
 from typing import Any
 
@@ -212,9 +213,16 @@ class Circuit:
         ('rear tank', 'cock')
         """
         unit = part.unit.replace(".", " ").replace("_", " ")
-        parts: list[Component | Line] = [*self.components.values(), *self.lines.values()]
-        twins = any(other.title == part.title and other.unit != part.unit for other in parts)
+        twins = self._units_by_title.get(part.title, set()) - {part.unit}
         return f"{unit} {part.title}" if unit and twins and not part.title.startswith(f"{unit} ") else part.title
+
+    @cached_property
+    def _units_by_title(self) -> dict[str, set[str]]:
+        found: dict[str, set[str]] = {}
+        parts: list[Component | Line] = [*self.components.values(), *self.lines.values()]
+        for part in parts:
+            found.setdefault(part.title, set()).add(part.unit)
+        return found
 
     @property
     def couplings(self) -> dict[str, Line]:

@@ -90,8 +90,8 @@ def _release(channel: Channel, first: int, last: int, rest: float) -> float | No
     values = channel.values
     top = min(last + 1, len(values) - 1)
     lowest = float(values[top])
-    while top > first and values[top - 1] >= values[top]:
-        top -= 1
+    rising = np.flatnonzero(np.diff(values[first : top + 1]) > 0.0)
+    top = first + (int(rising[-1]) + 1 if len(rising) else 0)
     if values[top] <= lowest + rest:
         return None
     held = np.flatnonzero(values[top : last + 1] >= values[top] - rest)
