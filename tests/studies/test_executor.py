@@ -1,5 +1,6 @@
 """The executors of this machine."""
 
+import sys
 import threading
 import time
 
@@ -40,6 +41,17 @@ def test_items_are_taken_as_they_are_needed():
 def test_threads_work_at_the_same_time():
     meet = threading.Barrier(2, timeout=10.0)
     assert len(list(Threads(2).run(lambda _: meet.wait(), range(2)))) == 2
+
+
+def test_threads_ask_for_the_interpreter_sooner_as_long_as_they_work():
+    before = sys.getswitchinterval()
+    during = dict(Threads(2).run(lambda _: sys.getswitchinterval(), range(2)))
+    assert max(during.values()) < 0.5 * before
+    assert sys.getswitchinterval() == before
+    abandoned = Threads(2).run(half, range(6))
+    next(abandoned)
+    abandoned.close()
+    assert sys.getswitchinterval() == before
 
 
 def test_an_interrupt_gives_back_what_has_begun(monkeypatch):
