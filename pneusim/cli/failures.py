@@ -13,6 +13,7 @@ from pneusim.errors import RunFailed, UsageError
 
 if TYPE_CHECKING:
     from pneusim.circuit.circuit import Circuit
+    from pneusim.studies.executor import Executor
     from pneusim.studies.failures.cycle import Cycle
     from pneusim.studies.failures.failure import Failure
     from pneusim.studies.failures.study import Study
@@ -40,6 +41,7 @@ class Kinds(click.Option):
 @click.option("--variant", metavar="NAME", help="Take this variant of the circuit.")
 @click.option("--on", "where", default="threads", show_default=True, metavar="WHERE",
               help="Where to compute: threads, serial, dask, or a Dask scheduler's tcp://...")  # fmt: skip
+@click.option("--threads", type=click.IntRange(1), metavar="N", help="Number of threads [that of the processors].")
 @click.option("--all", "whole", is_flag=True, help="Name every failure of a group.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="DIR",
               help="The report goes to DIR/failures [results/<file>].")  # fmt: skip
@@ -48,8 +50,8 @@ class Kinds(click.Option):
 @click.pass_context
 def command(
     ctx: click.Context, file: str, only: tuple[str, ...], show: str | None, pairs: bool, cycle: str | None,
-    at: str | None, wait: str | None, variant: str | None, where: str, whole: bool, output: Path | None, as_json: bool,
-    units: str,
+    at: str | None, wait: str | None, variant: str | None, where: str, threads: int | None, whole: bool,
+    output: Path | None, as_json: bool, units: str,
 ) -> None:  # fmt: skip
     """Run every single failure of a circuit through a drive cycle and tell what it does.
 
@@ -62,6 +64,7 @@ def command(
     from pneusim.reading import find_shipped, load
     from pneusim.results.store import folder_name
     from pneusim.simulate.runner import varied
+    from pneusim.studies.executor import executor_for
     from pneusim.studies.failures.failure import KINDS
 
     path = find_shipped(file)
@@ -71,7 +74,8 @@ def command(
     driven = _cycle(circuit, cycle, at, wait)
     failures = _failures(circuit, only, show, pairs)
     folder = (output or Path("results") / path.stem) / folder_name("failures", variant)
-    found = _run(circuit, variant, driven, failures, folder, where, quiet=as_json)
+    executor = executor_for(where, threads)
+    found = _run(circuit, variant, driven, failures, folder, executor, quiet=as_json)
     _tell(found, folder / _part(only, cycle, at, wait), show, as_json, whole, units)
     ctx.exit(RunFailed.exit_code if any(row.outcome.status != "ok" for row in found.rows) else 0)
 
@@ -135,18 +139,17 @@ def _known(noun: str, name: str, known: list[str]) -> None:
 
 
 def _run(
-    circuit: Circuit, variant: str | None, cycle: Cycle, failures: list[Failure] | None, folder: Path, where: str,
-    quiet: bool,
+    circuit: Circuit, variant: str | None, cycle: Cycle, failures: list[Failure] | None, folder: Path,
+    executor: Executor, quiet: bool,
 ) -> Study:  # fmt: skip
     from pneusim.cli.cases import watched
     from pneusim.cli.warmup import compile_engine
     from pneusim.results.store import check_writable
-    from pneusim.studies.executor import executor_for
     from pneusim.studies.failures.study import study
     from pneusim.studies.store import Store
 
     check_writable(folder)
-    executor, store = executor_for(where), Store(folder / "cases")
+    store = Store(folder / "cases")
     compile_engine()
     with watched(shown=sys.stderr.isatty() and not quiet) as told:
         return study(circuit, cycle, failures, variant=variant or "", executor=executor, store=store, progress=told)

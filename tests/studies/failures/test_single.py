@@ -91,6 +91,19 @@ def test_a_chamber_whose_area_the_file_gives_is_left_out_with_the_reason() -> No
     assert "area itself" in left_out[0].why
 
 
+def test_what_stays_where_it_is_does_so_where_the_driver_or_the_air_has_put_it() -> None:
+    found = single("tractor-semitrailer")
+    later = {name: failure.moment for name, failure in found.items() if failure.moment != "fails"}
+    assert later == {
+        "tractor.foot.stuck_applied": "held", "tractor.park.stuck_parked": "parked",
+        "tractor.trailer_supply.stuck_parked": "parked",
+        **{f"{name}.{what}": moment
+           for name in ("trailer.spring_valve", "tractor.front_release", "tractor.spring_release")
+           for what, moment in (("stuck_applied", "held"), ("stuck_parked", "parked"))},
+    }  # fmt: skip
+    assert found["trailer.spring_valve.stuck_parked"].words.endswith("its pistons stay where they are while parked")
+
+
 def test_couplings_of_a_combination() -> None:
     found = single("tractor-semitrailer")
     assert found["supply_line+control_line.crossed"].crossed == ("supply_line", "control_line")
