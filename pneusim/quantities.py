@@ -125,6 +125,7 @@ DIMENSIONS: dict[str, Dimension] = {
         "a pressure rate", {"kPa/s": 1e3, "kPa/min": 1e3 / 60, "psi/min": _PSI / 60}, "kPa/s", "psi/min"
     ),
     "fading": Dimension("a loss with speed", {"s/m": 1.0}, "s/m", "s/m"),
+    "rate": Dimension("a rate", {"1/s": 1.0}, "1/s", "1/s"),
     "angle": Dimension("an angle", {"deg": math.pi / 180}, "deg", "deg"),
     "fraction": Dimension("a fraction", {"%": 1e-2}, "%", "%"),
     "number": Dimension("a number", {}, "", ""),

@@ -42,6 +42,7 @@ AUTOMATIC = {
     "lowest_load": "force",
     "lock_rank": "number",
     "highest_ratio_difference": "fraction",
+    "divergence_rate": "rate",
     "control_time": "time",
     "control_share": "fraction",
     "air_used": "volume",

@@ -204,6 +204,7 @@ _OF: dict[str, dict[str, tuple[str, str]]] = {
         "lowest_load": ("lowest load", ""),
         "lock_rank": ("place in the order in which axles lock", ""),
         "highest_ratio_difference": ("largest difference of braking ratios between units above 15 km/h", ""),
+        "divergence_rate": ("fastest growth of a swing with locked axles, a linear indicator", ""),
         "control_time": ("time in control", ""),
         "control_share": ("share of the stop in control", ""),
         "air_used": ("air that reservoirs lost during control (litres of the reference atmosphere)", ""),

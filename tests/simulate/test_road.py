@@ -14,6 +14,7 @@ from pneusim.circuit.scenario import Scenario, Step
 from pneusim.circuit.surfaces import shipped_surfaces
 from pneusim.errors import UsageError
 from pneusim.reading import load
+from pneusim.results.road.stability import divergence
 from pneusim.results.run import Run
 from pneusim.simulate import run
 
@@ -202,3 +203,19 @@ def test_a_hot_brake_loses_torque_and_stroke():
 def test_brakes_without_a_thermal_mass_have_no_temperature():
     assert not [name for name in run(*stop("rigid-truck", on("dry", 5.0), 1.0)).channels if "axle" in name
                 and name.endswith(".temperature")]  # fmt: skip
+
+
+def test_locked_drive_axles_of_a_tractor_let_it_jackknife_and_rolling_ones_do_not():
+    """Gillespie, Fundamentals of Vehicle Dynamics, and Limpert, Brake Design and Safety (from memory): which axle locks
+    decides; with all locked a combination slides nearly straight on.
+    """
+    circuit = load("tractor-semitrailer")
+    begin = {"tractor.park.lever": 1.0, "tractor.trailer_supply.knob": 1.0}
+    brake = replace(BRAKE, target="tractor.foot.travel")
+    rates = {}
+    for surface in ("wet", "snow"):
+        result = run(circuit, Scenario("stop", lasts=3.0, begin=begin, steps=(brake,), road=on(surface, 22.0)))
+        rates[surface] = {m.name: m.value for m in result.measures}["combination.divergence_rate"]
+        assert divergence(result, 0.1) < 0.0
+        assert (result["tractor.axle_1_left.slip"](2.9) > 0.95) is (surface == "snow")
+    assert rates["wet"] > 2.0 > 1.0 > rates["snow"] > 0.0

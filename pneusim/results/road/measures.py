@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from pneusim.results.road import agreement, anti_lock, axles, hitches, parked, separation, stopping, wheels
+from pneusim.results.road import (
+    agreement,
+    anti_lock,
+    axles,
+    hitches,
+    parked,
+    separation,
+    stability,
+    stopping,
+    wheels,
+)
 from pneusim.results.run import MeasureResult, Run
 
 
@@ -16,5 +26,6 @@ def measure(run: Run) -> list[MeasureResult]:
         *wheels.measure(run),
         *axles.measure(run),
         *agreement.measure(run),
+        *stability.measure(run),
         *anti_lock.measure(run),
     ]
