@@ -8,7 +8,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from pneusim.circuit.circuit import Circuit, Component, Joint, Port
+from pneusim.circuit.circuit import Circuit, Component, Joint, Port, Vehicle
+from pneusim.circuit.road import Road
 from pneusim.circuit.scenario import Scenario, Step
 from pneusim.errors import UsageError
 from pneusim.parts.registry import part
@@ -58,19 +59,23 @@ class Bench:
         lasts: float,
         begin: Mapping[str, Any] | None = None,
         rigs: Iterable[str] = (),
+        road: Road | None = None,
+        units: Sequence[Vehicle] = (),
     ) -> Run:
         """Run a test on the subject with rigs coupled to its heads; the same test is run once.
 
         ``begin`` holds inputs and parameters, SI or text with a unit; names of a rig's parts carry the rig's name
         (``trailer_rig.feed``).  Of a rig only the heads are left out: what stood behind them is screwed to the
-        vehicle's heads.
+        vehicle's heads.  On a ``road`` the subject rolls; ``units`` take the place of its vehicles, from the front.
         """
         start = {key: _si(value) for key, value in (begin or {}).items()}
-        scenario = Scenario(title.lower().replace(" ", "_"), title, lasts, start, tuple(steps))
-        key = (tuple(rigs), tuple(start.items()), scenario.steps, lasts)
+        scenario = Scenario(title.lower().replace(" ", "_"), title, lasts, start, tuple(steps), road=road)
+        key = (tuple(rigs), tuple(start.items()), scenario.steps, lasts, repr((road, units)))
         if key not in self._runs:
             progress = partial(self._progress, title) if self._progress else None
             circuit = self.rigged(key[0])
+            if units:
+                circuit = replace(circuit, vehicles=tuple(units))
             try:
                 self._runs[key] = run(circuit, scenario, progress=progress)
             except UsageError as error:

@@ -41,7 +41,8 @@ class Picture:
     """Curves of a timed test and the limits drawn in.
 
     ``curves`` hold absolute times; ``zero`` is time zero of the test [s], ``span`` what is shown around it [s].  The
-    level of a mark is in the dimension of the curves, which all have the same.
+    level of a mark is in the dimension of the curves, which all have the same.  ``along`` is ``time`` or ``distance``:
+    then what else is a time [s] is a way [m].
     """
 
     name: str
@@ -50,6 +51,7 @@ class Picture:
     zero: float
     span: tuple[float, float]
     marks: tuple[Mark, ...] = ()
+    along: str = "time"
 
 
 @dataclass(frozen=True)

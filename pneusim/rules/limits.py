@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 
-from pneusim.quantities import express, parse_any
+from pneusim.quantities import express, parse, parse_any
 
 SOURCES = {
     "seen": "text seen",
@@ -89,7 +89,7 @@ def read_table(path: Path) -> Table:
     """Read a table of limits.
 
     Every entry has ``clause``, ``words``, ``source`` and exactly one of ``at_most``, ``at_least`` and ``value``: text
-    with a unit, or a bare number.
+    with a unit, or a bare number.  ``dimension`` tells a way from a length, which have the same units.
 
     Raises
     ------
@@ -109,11 +109,12 @@ def read_table(path: Path) -> Table:
 
 def _limit(name: str, entry: dict[str, Any]) -> Limit:
     senses = [sense for sense in SENSES if sense in entry]
-    unknown = set(entry) - {*SENSES, "clause", "words", "source", "note"}
+    unknown = set(entry) - {*SENSES, "clause", "words", "source", "note", "dimension"}
     if len(senses) != 1 or unknown or not entry.get("clause") or not entry.get("words"):
         raise ValueError(f"{name}: needs clause, words, source and one of {', '.join(SENSES)}; unknown: {unknown}")
     if entry.get("source") not in SOURCES:
         raise ValueError(f"{name}: source is {entry.get('source')!r} (allowed: {', '.join(SOURCES)})")
-    value, dimension = parse_any(str(entry[senses[0]]))
+    text, named = str(entry[senses[0]]), entry.get("dimension")
+    value, dimension = (parse(text, named), named) if named else parse_any(text)
     return Limit(name, entry["clause"], entry["words"], senses[0], value, dimension, entry["source"],
                  entry.get("note", ""))  # fmt: skip

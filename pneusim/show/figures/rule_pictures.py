@@ -27,6 +27,8 @@ from pneusim.show.tables.rules import margin_in_words, value_in_words
 
 DPI = 110
 
+ALONG = {"time": "time from the start of the test", "distance": "way from the start of the test"}
+
 MOST_NAMED = 2
 """So many parts with one curve are all named."""
 
@@ -116,15 +118,15 @@ def _together(labels: Sequence[str]) -> str:
 
 def _draw(axes: Axes, picture: Picture, curves: Sequence[Channel], units: str) -> None:
     dimension = curves[0].dimension
-    unit = unit_of(dimension, units)
+    unit, across = unit_of(dimension, units), unit_of(picture.along, units)
     for k, curve in enumerate(curves):
         axes.plot(
-            curve.times, (curve.values - unit.offset) / unit.factor, label=curve.label, **palette.style(k),
+            curve.times / across.factor, (curve.values - unit.offset) / unit.factor, label=curve.label, **palette.style(k),
             markevery=((0.04 + 0.18 * k / len(curves)) % 0.2, 0.2),
         )  # fmt: skip
-    axes.set_xlim(*picture.span)
+    axes.set_xlim(*(offset / across.factor for offset in picture.span))
     axes.set_ylim(bottom=min(0.0, axes.get_ylim()[0]))
-    axes.set_xlabel("time from the start of the test [s]")
+    axes.set_xlabel(f"{ALONG[picture.along]} [{across.symbol}]")
     axes.set_ylabel(f"{dimension_words(dimension)} [{unit.symbol}]" if unit.symbol else dimension_words(dimension))
 
 
@@ -143,15 +145,16 @@ def _mark(axes: Axes, mark: Mark, picture: Picture, units: str) -> None:
     """A limit: its lines, a ring where they meet, and its words beside them."""
     unit = unit_of(picture.curves[0].dimension, units)
     level = None if mark.level is None else (mark.level - unit.offset) / unit.factor
+    at_x = None if mark.time is None else mark.time / unit_of(picture.along, units).factor
     style: Any = {"color": palette.INK, "linewidth": 1.4, "linestyle": (0, (6, 2)), "zorder": 1}
-    if mark.time is not None:
-        axes.axvline(mark.time, **style)
+    if at_x is not None:
+        axes.axvline(at_x, **style)
     if level is not None:
         axes.axhline(level, **style)
-    if mark.time is not None and level is not None:
-        axes.plot([mark.time], [level], "o", color=palette.INK, markerfacecolor="white", markersize=9, zorder=4)
-    at = (0.99 if mark.time is None else mark.time, 0.5 if level is None else level)
-    coordinates = ("axes fraction" if mark.time is None else "data", "axes fraction" if level is None else "data")
-    offset, side = ((0, 6), "right") if mark.time is None else ((8, 6), "left")
+    if at_x is not None and level is not None:
+        axes.plot([at_x], [level], "o", color=palette.INK, markerfacecolor="white", markersize=9, zorder=4)
+    at = (0.99 if at_x is None else at_x, 0.5 if level is None else level)
+    coordinates = ("axes fraction" if at_x is None else "data", "axes fraction" if level is None else "data")
+    offset, side = ((0, 6), "right") if at_x is None else ((8, 6), "left")
     axes.annotate(restate(mark.words, units), at, xycoords=coordinates, xytext=offset, textcoords="offset points",
                   ha=side, color=palette.INK, bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})  # fmt: skip
