@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
-from pneusim.results.measures.brakes import Brake
+from pneusim.results.measures.brakes import Array, Brake
 from pneusim.results.measures.crossing import first_crossing
 from pneusim.results.run import Channel
 
@@ -63,34 +64,50 @@ def _edges(travel: Channel, hold_off: Channel) -> list[tuple[int, float, float]]
     that goes in without less hold-off pressure than it rested at, or back without more, follows the pushrod: it rests.
     """
     edges: list[tuple[int, float, float]] = []
-    low = high = direction = 0
     z, times = np.maximum(travel.values, 0.0), travel.times
     if np.ptp(z) < MOVED:
         return edges
-    travel = replace(travel, values=z)
-    at = z.tolist()  # a list is read several times faster than an array, one value at a time
-    held = np.maximum(hold_off.values, 0.0).tolist()
+    travel, hold = replace(travel, values=z), np.maximum(hold_off.values, 0.0)
+    seen = _ends_of_stays(z)
+    at, held = z[seen].tolist(), hold[seen].tolist()
+    least, most = _meanwhile(hold, seen)
+    low = high = direction = 0
     held_low = held_high = held[0]
     for i in range(1, len(at)):
-        if at[i] <= at[low]:
+        if at[i] <= at[low] or most[i - 1] >= held_low:
             low, held_low = i, held[i]
         elif held[i] >= held_low:
             low = i
-        if at[i] >= at[high]:
+        if at[i] >= at[high] or least[i - 1] <= held_high:
             high, held_high = i, held[i]
         elif held[i] <= held_high:
             high = i
         if direction <= 0 and at[i] - at[low] >= MOVED:
-            direction, extreme = +1, low
+            direction, extreme = +1, seen[low]
         elif direction >= 0 and at[high] - at[i] >= MOVED:
-            direction, extreme = -1, high
+            direction, extreme = -1, seen[high]
         else:
             continue
-        away = direction * (z[extreme : i + 1] - z[extreme])
+        away = direction * (z[extreme : seen[i] + 1] - z[extreme])
         rests = extreme + int(np.flatnonzero(away <= AT_REST)[-1])
         level = float(z[extreme]) + direction * MOVED
-        begins = first_crossing(travel, level, direction, float(times[rests]), float(times[i]))
-        edges.append((direction, float(times[rests]), float(times[i]) if begins is None else begins))
+        begins = first_crossing(travel, level, direction, float(times[rests]), float(times[seen[i]]))
+        edges.append((direction, float(times[rests]), float(times[seen[i]]) if begins is None else begins))
         low = high = i
         held_low = held_high = held[i]
     return edges
+
+
+def _ends_of_stays(travel: Array) -> npt.NDArray[np.int64]:
+    """All samples but those between two of the same travel, which most of a run are."""
+    stays = np.diff(travel) == 0.0
+    between = np.concatenate(([False], stays[:-1] & stays[1:], [False]))
+    return np.flatnonzero(~between)
+
+
+def _meanwhile(values: Array, seen: npt.NDArray[np.int64]) -> tuple[list[float], list[float]]:
+    """Least and greatest value between each sample seen and the next; infinite where none lies between."""
+    first, end = seen[:-1] + 1, seen[1:]
+    spans = np.column_stack((first, end)).ravel()
+    least, most = np.minimum.reduceat(values, spans)[::2], np.maximum.reduceat(values, spans)[::2]
+    return np.where(first < end, least, np.inf).tolist(), np.where(first < end, most, -np.inf).tolist()
