@@ -48,8 +48,10 @@ def _parts(observe, dense, model, steps, tolerance, parts):  # type: ignore[no-u
     width = len(tolerance)
     state = np.empty(steps[1].shape[1])
     rows = np.empty((5, width))
+    _row(observe, dense, model, steps, 0, 0.0, state, rows[4])
     for k in range(len(parts)):
-        for quarter in range(5):
+        rows[0] = rows[4]  # a step begins where the one before has ended
+        for quarter in range(1, 5):
             _row(observe, dense, model, steps, k, 0.25 * quarter, state, rows[quarter])
         bend = 0.0
         for i in range(width):
@@ -99,7 +101,9 @@ class Sampler:
 
     def __post_init__(self) -> None:
         self._chosen = self.places if self.kept is None else self.places[self.kept]
-        self._integers_of_all = part(self.machine.program, self.places.tolist())
+        matters = np.isfinite(self.tolerance)
+        self._decisive, self._allowed = self.places[matters], self.tolerance[matters]
+        self._integers_of_decisive = part(self.machine.program, self._decisive.tolist())
         self._integers = part(self.machine.program, self._chosen.tolist())
 
     def now(self) -> None:
@@ -115,7 +119,8 @@ class Sampler:
         calls = (handed(m.kernel.observe), handed(dense))
         record = (steps.times, steps.states, steps.vectors)
         parts: Ints = np.zeros(count, np.int64)
-        _parts(*calls, (self._integers_of_all, m.floats, m.values, self.places), record, self.tolerance, parts)
+        decisive = self._integers_of_decisive, m.floats, m.values, self._decisive
+        _parts(*calls, decisive, record, self._allowed, parts)
         size = int(parts.sum()) + 1
         times, rows = np.empty(size), np.empty((size, len(self._chosen)))
         _fill(*calls, (self._integers, m.floats, m.values, self._chosen), record, parts, times, rows)
