@@ -32,7 +32,8 @@ class Curve:
     """A curve of a figure: SI values, its name, and its dash (a key of ``palette.DASHES``).
 
     ``colour`` counts in the palette: brakes of one axle have one colour in all figures, those of its right
-    side alone hollow markers.  ``channels`` names the channels that it stands for.
+    side alone hollow markers.  ``channels`` names the channels that it stands for; ``while_above`` another channel and
+    the size [SI] above which this one says something.
     """
 
     label: str
@@ -43,6 +44,7 @@ class Curve:
     colour: int = 0
     hollow: bool = False
     channels: tuple[str, ...] = ()
+    while_above: tuple[str, float] | None = None
 
 
 CONTROLS: dict[str, dict[str, str]] = {
@@ -118,8 +120,9 @@ def alike(
     groups: list[list[tuple[Owner, Channel]]] = []
     for owner, own in found:
         for members in groups:
-            near = float(np.nan_to_num(np.abs(own.values - members[0][1].values)).max()) <= limit
-            if near and unit(members[0][0]) == unit(owner):
+            other = members[0][1].values
+            same = own.values.shape == other.shape and unit(members[0][0]) == unit(owner)
+            if same and float(np.nan_to_num(np.abs(own.values - other)).max()) <= limit:
                 members.append((owner, own))
                 break
         else:

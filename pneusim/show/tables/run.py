@@ -20,6 +20,7 @@ from pneusim.results.run import MeasureResult, Run
 from pneusim.results.words import amount, measure_words, places, title
 from pneusim.show.tables.forces import forces
 from pneusim.show.tables.made import NONE, add, in_units, number, titled
+from pneusim.show.tables.road import locked, stops
 
 UNSTEADY = "not steady"
 """A pressure that was not held."""
@@ -41,6 +42,8 @@ def tables(run: Run, units: str = "si") -> RenderableType:
         *(_application(run, application, known, units) for application in applications(run)),
         _springs(run, known, +1, "Springs apply, times of the run", units),
         _springs(run, known, -1, "Springs release, times of the run", units),
+        stops(run, known, units),
+        locked(run, known, units),
         forces(run, known, units),
         _reservoirs(run, units),
         _judged(run, units),
