@@ -114,7 +114,7 @@ def _draw() -> None:
     ps.plot(run, "controls", "forces", start=0.5, end=4.0).savefig(PICTURE, dpi=90)
     _with_few_colours(PICTURE)
     with tempfile.TemporaryDirectory() as folder:
-        _photograph(ps.replay(run).save(Path(folder) / "replay.html").as_uri() + "#t=1.9&window=10")
+        _photograph(ps.replay(run).save(Path(folder) / "replay.html").as_uri() + "#t=2.2&window=10")
     _with_few_colours(WATCHED)
 
 
@@ -131,7 +131,9 @@ def _photograph(address: str) -> None:
 
 
 def _with_few_colours(picture: Path) -> None:
+    """Of the colours of pressures none may be lost, rare as they are."""
     from PIL import Image
 
-    few_colours = Image.open(picture).convert("RGB").quantize(64, dither=Image.Dither.NONE)
+    rgb = Image.open(picture).convert("RGB")
+    few_colours = rgb.quantize(256, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
     few_colours.save(picture, optimize=True)
