@@ -18,8 +18,8 @@ def questions(scenario: Scenario) -> list[Step]:
     return [step for step in scenario.steps if step.action == "ask"]
 
 
-def test_the_first_lessons() -> None:
-    names = ["compounding", "line-break", "parking", "separation", "service-braking"]
+def test_the_lessons() -> None:
+    names = ["compounding", "line-break", "locked-wheels", "parking", "separation", "service-braking"]
     assert list(LESSONS) == [f"lessons/{name}" for name in names]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import pytest
 
 from pneusim.reading import read
@@ -43,11 +44,15 @@ def test_what_a_scenario_expects_comes_true(name: str, scenario: str) -> None:
 def test_a_scenario_needs_no_more_steps_than_its_happenings_are_worth(name: str, scenario: str) -> None:
     """A valve or a line that flutters shows as ten times the steps.
 
-    A movement of a control costs up to 800 while lines ring behind it, a quiet second hardly any.
+    A movement of a control costs up to 800 while lines ring behind it, one of a modulator up to 40, a quiet second hardly
+    any, one on a road up to 30.
     """
     result = run(name, scenario)
     causes = sum(event.category in ("step", "trip") for event in result.events)
-    assert result.solver.steps < 800 + 800 * causes + 5 * result.scenario.lasts
+    commanded = [channel.values for key, channel in result.channels.items() if key.endswith(".command")]
+    moves = sum(np.count_nonzero(np.diff(values)) for values in commanded)
+    second = 30 if result.scenario.road else 5
+    assert result.solver.steps < 800 + 800 * causes + 40 * moves + second * result.scenario.lasts
 
 
 @pytest.mark.parametrize(("name", "scenario"), SCENARIOS)

@@ -65,7 +65,7 @@ def test_a_file_that_does_not_speak_of_it_does_not_roll() -> None:
     for vehicle in load("semitrailer-2axle").vehicles:
         assert vehicle.motion is None
         assert [axle.rolling for axle in vehicle.axles] == [None, None]
-    assert all(scenario.road is None for scenario in load("rigid-truck").scenarios.values())
+    assert all(scenario.road is None for scenario in load("tractor-6x4").scenarios.values())
 
 
 def test_a_road_without_words_is_dry_level_and_the_vehicle_stands() -> None:
