@@ -6,7 +6,8 @@ from functools import cache
 from typing import Any
 
 from pneusim.circuit.figures import file
-from pneusim.circuit.road import Surface
+from pneusim.circuit.road import Road, Stretch, Surface
+from pneusim.errors import UsageError
 from pneusim.quantities import parse
 
 COEFFICIENTS = ("c1", "c2", "c3")
@@ -23,6 +24,27 @@ def shipped_surfaces() -> dict[str, Surface]:
     (0.6856, 33.822, 0.2776)
     """
     return {name: _surface(name, entry) for name, entry in file("surfaces").items()}
+
+
+def plain_road(surface: str, speed: float) -> Road:
+    """A level road of one shipped surface.
+
+    Parameters
+    ----------
+    surface : str
+        Name of a shipped surface.
+    speed : float
+        At 0 s [m/s].
+
+    Raises
+    ------
+    UsageError
+        If there is no such surface.
+    """
+    known = shipped_surfaces()
+    if surface not in known:
+        raise UsageError(f"there is no surface {surface!r} (there are: {', '.join(known)})")
+    return Road(speed, stretches=(Stretch(-1e6, surface, surface),), surfaces={surface: known[surface]})
 
 
 def _surface(name: str, entry: dict[str, Any]) -> Surface:

@@ -13,6 +13,7 @@ from pneusim.errors import RunFailed, UsageError
 
 if TYPE_CHECKING:
     from pneusim.circuit.circuit import Circuit
+    from pneusim.circuit.road import Road
     from pneusim.studies.executor import Executor
     from pneusim.studies.failures.cycle import Cycle
     from pneusim.studies.failures.failure import Failure
@@ -38,6 +39,8 @@ class Kinds(click.Option):
 @click.option("--cycle", metavar="SCENARIO", help="Run this scenario of the file in place of the drive cycle.")
 @click.option("--at", metavar="TIME", help="When the failure happens in that scenario [0 s].")
 @click.option("--wait", metavar="TIME", help="How long the driver of the drive cycle drives on before he brakes [6 s].")
+@click.option("--speed", metavar="SPEED", help="Drive the cycle on a road at this speed: stopping distances are told.")
+@click.option("--surface", metavar="NAME", help="The road's surface: dry, wet, snow, ... [dry].")
 @click.option("--variant", metavar="NAME", help="Take this variant of the circuit.")
 @click.option("--on", "where", default="threads", show_default=True, metavar="WHERE",
               help="Where to compute: threads, serial, dask, or a Dask scheduler's tcp://...")  # fmt: skip
@@ -50,8 +53,8 @@ class Kinds(click.Option):
 @click.pass_context
 def command(
     ctx: click.Context, file: str, only: tuple[str, ...], show: str | None, pairs: bool, cycle: str | None,
-    at: str | None, wait: str | None, variant: str | None, where: str, threads: int | None, whole: bool,
-    output: Path | None, as_json: bool, units: str,
+    at: str | None, wait: str | None, speed: str | None, surface: str | None, variant: str | None, where: str,
+    threads: int | None, whole: bool, output: Path | None, as_json: bool, units: str,
 ) -> None:  # fmt: skip
     """Run every single failure of a circuit through a drive cycle and tell what it does.
 
@@ -71,43 +74,66 @@ def command(
     circuit = varied(load(path), variant)
     for kind in only:
         _known("kind of failure", kind, list(KINDS))
-    driven = _cycle(circuit, cycle, at, wait)
+    driven = _cycle(circuit, cycle, at, wait, _road(speed, surface))
     failures = _failures(circuit, only, show, pairs)
     folder = (output or Path("results") / path.stem) / folder_name("failures", variant)
     executor = executor_for(where, threads)
     found = _run(circuit, variant, driven, failures, folder, executor, quiet=as_json)
-    _tell(found, folder / _part(only, cycle, at, wait), show, as_json, whole, units)
+    asked = {"cycle": cycle, "at": at, "wait": wait, "speed": speed, "surface": surface}
+    _tell(found, folder / _part(only, asked), show, as_json, whole, units)
     ctx.exit(RunFailed.exit_code if any(row.outcome.status != "ok" for row in found.rows) else 0)
 
 
-def _part(only: tuple[str, ...], cycle: str | None, at: str | None, wait: str | None) -> str:
+def _part(only: tuple[str, ...], asked: dict[str, str | None]) -> str:
     """Where the report of a part, or of another cycle, lies: it does not take the place of the whole one."""
-    named = {"cycle": cycle, "at": at, "wait": wait, "only": "-".join(dict.fromkeys(only))}
-    return ",".join(f"{name}-{''.join(value.split())}" for name, value in named.items() if value)
+    named = {**asked, "only": "-".join(dict.fromkeys(only))}
+    return ",".join(f"{name}-{_plain(value)}" for name, value in named.items() if value)
 
 
-def _cycle(circuit: Circuit, scenario: str | None, at: str | None, wait: str | None) -> Cycle:
+def _plain(text: str) -> str:
+    """A text as part of the name of a folder."""
+    return "".join(text.split()).replace("/", "_per_")
+
+
+def _road(speed: str | None, surface: str | None) -> Road | None:
+    from pneusim.circuit.surfaces import plain_road
+
+    if speed is None:
+        if surface is not None:
+            raise UsageError("--surface is for a cycle on a road: say how fast it is driven (--speed)")
+        return None
+    metres = _quantity("--speed", speed, "speed", 1.0, 60.0)
+    return plain_road(surface or "dry", metres)
+
+
+def _cycle(circuit: Circuit, scenario: str | None, at: str | None, wait: str | None, road: Road | None) -> Cycle:
     from pneusim.studies.failures.cycle import WAIT, cycle_of, drive_cycle
 
     if scenario is None:
         if at is not None:
             raise UsageError("--at is for a scenario of the file (--cycle SCENARIO); in the drive cycle use --wait")
-        return drive_cycle(circuit, WAIT if wait is None else _time("--wait", wait))
+        return drive_cycle(circuit, WAIT if wait is None else _time("--wait", wait), road)
     if wait is not None:
         raise UsageError("--wait is for the drive cycle; with --cycle say when the failure happens (--at)")
+    if road is not None:
+        raise UsageError("--speed is for the drive cycle; a scenario of the file says itself what 'road:' it is on")
     return cycle_of(circuit, scenario, None if at is None else _time("--at", at))
 
 
 def _time(option: str, text: str) -> float:
-    from pneusim.quantities import QuantityError, parse
+    return _quantity(option, text, "time", 0.0, 3600.0)
+
+
+def _quantity(option: str, text: str, dimension: str, low: float, high: float) -> float:
+    from pneusim.quantities import QuantityError, express, parse
 
     try:
-        time = parse(text, "time")
+        value = parse(text, dimension)
     except QuantityError as error:
         raise UsageError(f"{option}: {error}") from None
-    if not 0.0 <= time <= 3600.0:
-        raise UsageError(f"{option} is {text} (allowed: 0 s to 3600 s)")
-    return time
+    if not low <= value <= high:
+        raise UsageError(f"{option} is {text} (allowed: {express(low, dimension)} to {express(high, dimension)})")
+    return value
 
 
 def _failures(circuit: Circuit, only: tuple[str, ...], show: str | None, pairs: bool) -> list[Failure] | None:

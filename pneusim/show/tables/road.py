@@ -19,8 +19,6 @@ STOPS = {
     "stopping_time": "in [s]",
     "mean_deceleration": "deceleration [{acceleration}]",
     "distance_lost_to_lag": "lost to lag [{distance}]",
-    "rest_distance": "rests after coming off [{distance}]",
-    "rest_time": "in [s]",
     "rolled": "rolled [{distance}]",
     "highest_hitch_push": "pushes with [{force}]",
     "highest_hitch_pull": "pulls with [{force}]",

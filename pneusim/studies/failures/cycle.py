@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from pneusim.circuit.circuit import Circuit, Component
+from pneusim.circuit.road import Road
 from pneusim.circuit.scenario import Scenario, Step
 from pneusim.errors import UsageError
 from pneusim.parts.base import InputSpec
@@ -21,6 +22,10 @@ and how long after the controls were put in again he is given to drive off [s]."
 
 MOVE, NEXT = 0.2, 0.2
 """Time to move the pedal, and from one control of the dash to the next [s]."""
+
+SLOWS = 1.5
+"""On a road the pedal is held so long that a vehicle comes to rest which slows so little [m/s2]; UN R13 asks 2.2 of
+secondary braking (from memory, to be read against the official text)."""
 
 DRIVING = {"lever": ("released",), "park": ("released",), "knob": ("in",), "shunt": ("driving",)}
 """Where the controls are while driving, by the name of the input."""
@@ -42,7 +47,7 @@ class Cycle:
     fails: float
 
 
-def drive_cycle(circuit: Circuit, wait: float = WAIT) -> Cycle:
+def drive_cycle(circuit: Circuit, wait: float = WAIT, road: Road | None = None) -> Cycle:
     """The default cycle.
 
     Parameters
@@ -50,6 +55,8 @@ def drive_cycle(circuit: Circuit, wait: float = WAIT) -> Cycle:
     circuit : Circuit
     wait : float
         How long the driver drives on after the failure before he brakes [s].
+    road : Road, optional
+        What the vehicles roll on, and from what speed; without one nothing moves and only forces are compared.
 
     Raises
     ------
@@ -63,13 +70,16 @@ def drive_cycle(circuit: Circuit, wait: float = WAIT) -> Cycle:
             f"a scenario of the file as the cycle (--cycle SCENARIO); there are: {_scenarios(circuit)}"
         )
     brake = FAILS + wait
-    release, park = brake + HOLD, brake + HOLD + ROLL
+    release = brake + (max(HOLD, road.speed / SLOWS) if road else HOLD)
+    park = release + ROLL
     off = park + STAND
     steps = [*_pedals(pedals, brake, 1.0), *_pedals(pedals, release, 0.0)]
     steps += [*_dash(circuit, park, PARKED), *_dash(circuit, off, DRIVING)]
     begin = {f"{c.name}.{spec.name}": to for c, spec, to in _controls(circuit, DRIVING)}
     title = f"Drive, fail at {express(FAILS, 'time')}, full application, release, park, drive off"
-    return Cycle(Scenario("drive_cycle", title, off + OFF, begin, tuple(steps)), FAILS)
+    if road:
+        title += f", from {express(road.speed, 'speed')} on a {next(iter(road.surfaces))} road"
+    return Cycle(Scenario("drive_cycle", title, off + OFF, begin, tuple(steps), road=road), FAILS)
 
 
 def cycle_of(circuit: Circuit, scenario: str, at: float | None = None) -> Cycle:

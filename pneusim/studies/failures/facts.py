@@ -16,6 +16,7 @@ from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.measures.turns import MOVED
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.outcome import WARNERS
+from pneusim.results.road.rolling import REST, units
 from pneusim.results.run import Channel, Run
 from pneusim.studies.case import Case
 from pneusim.studies.failures.moments import Moments, moments_of
@@ -53,6 +54,8 @@ def facts_of(run: Run, moments: Moments) -> dict[str, Any]:
     acts      by brake: when it is first applied between failure and pedal [s], None if it is not
     air       by reservoir: pressure when the pedal is pressed, at the end, and the lowest [Pa]
     warned    first warning after the failure [s], None without
+    stops     by vehicle on a road: way from the pedal, or from where it came away, to rest [m]; 0 if it stands as the
+              pedal is pressed, None if it does not come to rest
     ========= =====================================================================================================
     """
     found, at = brakes(run), {name: time for name in MOMENTS if (time := getattr(moments, name)) is not None}
@@ -67,7 +70,15 @@ def facts_of(run: Run, moments: Moments) -> dict[str, Any]:
         "acts": {b.name: _applied(b.force, moments.fails, _first(moments.pedal, until)) for b in found},
         "air": dict(_air(run, moments)),
         "warned": min((e.time for e in _warnings(run) if e.time >= moments.fails), default=None),
+        "stops": dict(_stops(run, moments.pedal)),
     }
+
+
+def _stops(run: Run, pedal: float | None) -> Iterator[tuple[str, float | None]]:
+    for unit in units(run):
+        stands = pedal is not None and abs(unit.speed(pedal)) <= REST
+        known = {measure.name: measure.value for measure in run.measures}
+        yield unit.name, 0.0 if stands else known.get(f"{unit.name}.stopping_distance")
 
 
 def has_torques(circuit: Circuit, channels: Mapping[str, Channel]) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pneusim.circuit.braking import vehicle_name
+from pneusim.quantities import express
 from pneusim.results.words import listed, numbered, span, unit_title
 from pneusim.studies.failures.classes import CLASSES, NOT_COMPUTED
 from pneusim.studies.failures.judge import FREE, LIMITS, NEVER, Consequences
@@ -70,8 +71,8 @@ def consequence_in_words(rows: Sequence[Row], study: Study) -> str:
         return rows[0].outcome.message
     found = [row.consequences for row in rows]
     owners = study.owners
-    parts = [*_away(found, owners), *_braking(found, owners), *_alone(found, owners), *_parking(found, owners),
-             *_drives(found[0], owners), *_air(found, study)]  # fmt: skip
+    parts = [*_away(found, owners), *_braking(found, owners), *_distances(found, study), *_alone(found, owners),
+             *_parking(found, owners), *_drives(found[0], owners), *_air(found, study)]  # fmt: skip
     return "; ".join(parts) or f"within {100.0 * (1.0 - LIMITS.weak):.0f} % of the intact vehicle"
 
 
@@ -99,6 +100,25 @@ def _braking(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:
     late = [most for c in found if (most := max(c.later.values(), default=0.0)) > LIMITS.late]
     if late:
         yield f"up to {span([max(late)], 'time')} later"
+
+
+def _distances(found: Sequence[Consequences], study: Study) -> Iterator[str]:
+    """Stopping distances where they are longer than the intact vehicle's, those of vehicles that stay together once."""
+    told: dict[str, list[str]] = {}
+    for name, usual in study.intact.extra["stops"].items():
+        known = [c.distances[name] for c in found if name in c.distances]
+        ways = [way for way in known if way is not None]
+        if len(ways) < len(known):
+            words = "does not come to rest"
+        elif ways and not any(ways):
+            words = "stands before the pedal is pressed"
+        elif usual is not None and ways and max(ways) > usual / LIMITS.weak:
+            words = f"stops after {span([min(ways), max(ways)], 'distance')} instead of {express(usual, 'distance')}"
+        else:
+            continue
+        told.setdefault(words, []).append(unit_title(study.owners.units.get(name, "")))
+    for words, who in told.items():
+        yield words if len(who) == len(study.intact.extra["stops"]) else f"the {listed(who)} {words}"
 
 
 def _alone(found: Sequence[Consequences], owners: Owners) -> Iterator[str]:

@@ -62,6 +62,8 @@ class Consequences:
         By vehicle that is still there, and whole, when it should drive off again: ``free``, ``drags`` or ``held``.
     stops : Mapping[str, bool]
         By vehicle that separated: whether it stopped by itself.
+    distances : Mapping[str, float | None]
+        By vehicle on a road: stopping distance [m]; None if it does not come to rest.
     """
 
     braking: Shares = field(default_factory=dict)
@@ -77,6 +79,7 @@ class Consequences:
     parking: Shares = field(default_factory=dict)
     drives: Mapping[str, str] = field(default_factory=dict)
     stops: Mapping[str, bool] = field(default_factory=dict)
+    distances: Mapping[str, float | None] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -124,6 +127,7 @@ def judge(failure: Failure, facts: Facts, intact: Facts, owners: Owners, pedal: 
         _air(facts, intact),
         _shares("parked", facts, intact, groups), _drives(facts, intact, {**there, owners.whole: present}),
         {unit: _stops(facts, intact, owners, unit) for unit in failure.parted if unit in owners.units.values()},
+        dict(facts["stops"]),
     )  # fmt: skip
 
 

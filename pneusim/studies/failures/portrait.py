@@ -38,11 +38,15 @@ class Portrait:
         self._marks: dict[Node, list[Any]] = {}
         for node, mark in _marks(circuit, scenario):
             self._marks.setdefault(node, []).append(mark)
-        for vehicle in circuit.vehicles:
-            self._add(("vehicle", vehicle.name), vehicle.kind)
+        road = scenario.road
+        self._uneven = road is not None and any(stretch.left != stretch.right for stretch in road.stretches)
+        for place, vehicle in enumerate(circuit.vehicles):
+            rolls = [place, repr(vehicle.motion)] if road else []
+            self._add(("vehicle", vehicle.name), [vehicle.kind, *rolls])
             for axle in vehicle.axles:
                 node = ("axle", vehicle.name, str(axle.number))
-                self._add(node, [axle.load, axle.load_empty, axle.tyre_radius, dict(axle.brake)])
+                rolls = [repr(axle.rolling)] if road else []
+                self._add(node, [axle.load, axle.load_empty, axle.tyre_radius, dict(axle.brake), *rolls])
                 self._join(node, ("vehicle", vehicle.name))
         for component in circuit.components.values():
             self._part(component.name)
@@ -85,7 +89,8 @@ class Portrait:
         values, fields = model.model_dump(), type(model).model_fields
         named = {word for word, info in fields.items() if values[word] is not None and dimension_of(info) == "name"}
         heat = component.heat and [component.heat.mode, component.heat.coefficient]
-        self._add(node, [component.type, {k: v for k, v in values.items() if k not in named}, heat])
+        side = [component.side] if self._uneven else []
+        self._add(node, [component.type, {k: v for k, v in values.items() if k not in named}, heat, *side])
         for word in sorted(named):  # a reference to another part
             reference = ("reference", name, word)
             self._add(reference, word)

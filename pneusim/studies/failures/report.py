@@ -29,7 +29,7 @@ def _cells(row: Row, group: int) -> Iterator[tuple[str, Any]]:
                 ("case", row.outcome.key))  # fmt: skip
     for head, values in (("braking", c.braking), ("lopsided", c.lopsided), ("later", c.later),
                          ("by_itself", c.by_itself), ("parking", c.parking), ("air", c.air), ("drives", c.drives),
-                         ("stops", c.stops)):  # fmt: skip
+                         ("stops", c.stops), ("stopping distance", c.distances)):  # fmt: skip
         yield from ((f"{head} {name}", value) for name, value in values.items())
     yield from (("springs", " ".join(c.springs)), ("stuck_on", " ".join(c.stuck_on)), ("warned", c.warned),
                 ("warning", c.warning), ("matters", c.matters))  # fmt: skip
@@ -63,7 +63,7 @@ def summary(study: Study) -> dict[str, Any]:
         "variant": study.variant or None,
         "cycle": {"scenario": study.cycle.scenario.name, "lasts": study.cycle.scenario.lasts,
                   "moments": asdict(study.moments)},
-        "intact": {name: study.intact.extra[name] for name in ("forces", "pushes", "time_75", "air")},
+        "intact": {name: study.intact.extra[name] for name in ("forces", "pushes", "time_75", "air", "stops")},
         "failures": len(study.rows),
         "computed": study.computed,
         "classes": [{"name": kind.name, "words": kind.words, "means": kind.means,

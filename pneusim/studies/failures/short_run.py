@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import closing
 
 from pneusim.circuit.braking import ACTUATORS
+from pneusim.circuit.rolling import road_channels
 from pneusim.errors import RunFailed
 from pneusim.results.measures.applications import CONTROLS
 from pneusim.results.run import Run
@@ -29,6 +30,8 @@ def short_run(case: Case) -> Run:
     UsageError, RunFailed
     """
     owners = {name for name, component in case.circuit.components.items() if component.type in KEPT}
+    if case.scenario.road:
+        owners |= {channel.owner for channel in road_channels(case.circuit.vehicles)}
 
     def keep(channel: str) -> bool:
         owner, _, quantity = channel.rpartition(".")

@@ -29,7 +29,7 @@ def intact() -> dict[str, Any]:
     return {
         "forces": moments, "pushes": copy.deepcopy(moments), "time_75": dict.fromkeys(BRAKES, 0.3),
         "springs": {"rl": None, "rr": None}, "acts": dict.fromkeys(BRAKES),
-        "air": {"tank": {"pedal": 8e5, "end": 8e5, "lowest": 7e5}}, "warned": None,
+        "air": {"tank": {"pedal": 8e5, "end": 8e5, "lowest": 7e5}}, "warned": None, "stops": {},
     }  # fmt: skip
 
 
