@@ -117,7 +117,7 @@ def test_a_vehicle_that_separated_is_judged_by_whether_it_stops() -> None:
     usual = {name: 10e3 for name in combination.brakes}
     facts: dict[str, Any] = {
         "forces": {"pedal": dict.fromkeys(usual, 0.0), "held": usual, "parked": usual}, "pushes": {"parks": {}},
-        "time_75": {}, "springs": {}, "acts": dict.fromkeys(usual), "air": {}, "warned": None,
+        "time_75": {}, "springs": {}, "acts": dict.fromkeys(usual), "air": {}, "warned": None, "stops": {},
     }  # fmt: skip
     still = copy.deepcopy(facts)
     for name in usual:
