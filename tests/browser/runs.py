@@ -9,7 +9,7 @@ from pathlib import Path
 from pneusim import simulate
 from pneusim.reading import load, load_text, shipped_lessons
 from pneusim.results.run import Run
-from tests.circuits import shipped
+from tests.circuits import on_road, shipped
 
 HERE = Path(__file__).parent / "circuits"
 
@@ -67,4 +67,6 @@ _MAKERS = {
     "long": lambda: simulate.run(load(HERE / "long.yaml"), "pumped"),
     "failed": _failed,
     "failed lesson": _failed_lesson,
+    "stop on wet": on_road.stop,
+    "trailer off": on_road.separated,
 }

@@ -31,6 +31,7 @@ from pneusim.show.replay.measures import measures
 from pneusim.show.replay.pack import RESOLUTION, on_tick, packed, tick
 from pneusim.show.replay.quantities import pressure_top, quantities
 from pneusim.show.replay.questions import questions
+from pneusim.show.replay.rolling import rolling
 from pneusim.show.replay.rows import rows
 from pneusim.show.replay.samples import Samples, thin
 from pneusim.show.schematic.cache import laid_out
@@ -116,6 +117,7 @@ def _run(run: Run, name: str, units: str, drawings: list[str]) -> dict[str, Any]
         "table": rows(run, samples.values),
         "measures": measures(run, units),
         "questions": questions(run, units, step),
+        **rolling(run, layout),
         "sources": list(run.sources),
         "extrapolated": [restate(sentence, units) for sentence in run.extrapolated],
         "closure": str(closure_line(run)),
@@ -185,6 +187,7 @@ def _plot(run: Run, group: Group, units: str) -> dict[str, Any]:
         "dimension": found[0].dimension,
         "curves": [
             {"channel": c.channels[0], "label": c.label, "colour": c.colour, "dash": c.dash, "hollow": c.hollow}
+            | ({"while_above": c.while_above} if c.while_above else {})
             for c in found
         ],
         "limits": [{"value": limit.value, "label": limit.words} for limit in levels],

@@ -26,6 +26,10 @@ RESOLUTION = {
     "fraction": 1e-3,
     "mass_flow": 1e-5,
     "rotation": 0.05,
+    "speed": 5e-3,
+    "acceleration": 2e-3,
+    "distance": 2e-3,
+    "energy": 20.0,
 }
 """The steps in which values are told, by dimension [SI], at most a fifth of the last digit that a page writes; others
 in `STEPS` steps of their range."""

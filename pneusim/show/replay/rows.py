@@ -8,6 +8,7 @@ from typing import Any
 from pneusim.circuit.circuit import Component, Line
 from pneusim.parts.registry import part
 from pneusim.results.run import Run
+from pneusim.show.replay.rolling import braked_wheels
 from pneusim.show.replay.states import states, subject
 
 
@@ -20,7 +21,9 @@ def rows(run: Run, names: Iterable[str]) -> list[dict[str, Any]]:
     inside = [_row(run, components[name], owned[name]) for name in components if name in owned]
     inside += [_row(run, lines[name], owned[name]) for name in lines if name in owned]
     outside = [name for name in owned if name not in components and name not in lines]
-    return inside + [_vehicle_row(run, name, owned[name]) for name in outside]
+    wheels = braked_wheels(run)
+    drawn = {name: f"w-{wheels[name].name}" if name in wheels else "" for name in outside}
+    return inside + [_vehicle_row(run, name, owned[name], drawn[name]) for name in outside]
 
 
 def _row(run: Run, owner: Component | Line, channels: Sequence[str]) -> dict[str, Any]:
@@ -46,8 +49,8 @@ def _cell(run: Run, owner: Component | Line, channel: str, title: str) -> dict[s
     return {"channel": channel, "words": words}
 
 
-def _vehicle_row(run: Run, name: str, channels: Sequence[str]) -> dict[str, Any]:
-    """An axle, a vehicle or the combination; it is no element of the drawing."""
+def _vehicle_row(run: Run, name: str, channels: Sequence[str], element: str) -> dict[str, Any]:
+    """An axle, a vehicle or the combination; but for wheels on a road it is no element of the drawing."""
     title = run[channels[0]].label.partition(": ")[0]
     unit = name.rpartition(".")[0]
     return {
@@ -55,6 +58,6 @@ def _vehicle_row(run: Run, name: str, channels: Sequence[str]) -> dict[str, Any]
         "title": title,
         "kind": "vehicle",
         "unit": unit or None,
-        "element": "",
+        "element": element,
         "cells": [{"channel": channel, "words": run[channel].label.removeprefix(f"{title}: ")} for channel in channels],
     }

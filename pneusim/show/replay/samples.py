@@ -19,6 +19,12 @@ FINEST = 1e-3
 BINS = 20_000
 """So many bins at most divide a run."""
 
+MOST_ROLLING = 6_000
+"""Most samples of a run on a road: its control units and wheels never rest, bins become wider until it holds."""
+
+WIDEST = 0.02
+"""No bin of such a run is wider [s]."""
+
 
 @dataclass(frozen=True)
 class Samples:
@@ -65,12 +71,20 @@ def thin(run: Run, names: Iterable[str]) -> Samples:
     chosen = {name: run.channels[name].values for name in names}
     times = next(iter(run.channels.values())).times
     width = max(FINEST, float(times[-1] - times[0]) / BINS)
-    starts = _starts(times, width)
-    sizes = np.diff(starts, append=len(times))
-    kept = np.sort(np.concatenate([starts, (starts + sizes - 1)[sizes > 1]]))
+    starts, sizes, kept = _bins(times, width)
+    while run.scenario.road is not None and len(kept) > MOST_ROLLING and 2.0 * width <= WIDEST:
+        width *= 2.0
+        starts, sizes, kept = _bins(times, width)
     full = _Full.of(starts, sizes, kept)
     values = {name: full.extremes_in(whole, whole[kept]) for name, whole in chosen.items()}
     return Samples(times[kept], values, width, len(times))
+
+
+def _bins(times: Floats, width: float) -> tuple[Ints, Ints, Ints]:
+    """Index of the first sample of every bin, numbers of samples in them, and the samples that are kept."""
+    starts = _starts(times, width)
+    sizes = np.diff(starts, append=len(times))
+    return starts, sizes, np.sort(np.concatenate([starts, (starts + sizes - 1)[sizes > 1]]))
 
 
 def _starts(times: Floats, width: float) -> Ints:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from pneusim.circuit.braking import ACTUATORS
 from pneusim.circuit.circuit import Vehicle
 from pneusim.show.schematic.layout import Layout
 from pneusim.show.schematic.place import CELL, Box
@@ -40,7 +41,8 @@ def _body(unit: Vehicle, box: Box) -> str:
 def _axles(unit: Vehicle, brakes: list[Node], layout: Layout) -> Iterator[str]:
     kinds = {axle.number: _FOUNDATION.get(str(axle.brake.get("type")), "") for axle in unit.axles}
     for number in sorted({node.axle or 0 for node in brakes}):
-        here = {node.side: node for node in brakes if node.axle == number}
+        on_it = [node for node in brakes if node.axle == number]
+        here = {node.side: node for node in sorted(on_it, key=lambda node: node.type in ACTUATORS)}
         boxes = {side: layout.frame.boxes[node.name] for side, node in here.items()}
         middle = sum(box.centre[0] for box in boxes.values()) / len(boxes)
         ends = {side: _tyre_middle(box, side == "right") for side, box in boxes.items()}

@@ -17,12 +17,13 @@ const USUAL = /** @type {Record<string, number>} */ ({ pressure: 100e3, force: 1
 /**
  * Ends of the value axis in the unit shown: zero is on it, but for temperatures; what differs by less than is written is
  * drawn flat.  Before a horizon it tells nothing of what comes later.
- * @param {Pick<Spec, "dimension" | "curves" | "limits">} spec
+ * @param {Pick<Spec, "dimension" | "curves" | "limits" | "ends">} spec
  * @param {import("./types").Quantity | undefined} quantity
  * @param {number} [horizon]  [s]
  * @returns {[number, number]}
  */
 export function extent(spec, quantity, horizon = Infinity) {
+  if (spec.ends) return [shown(spec.ends[0], quantity), shown(spec.ends[1], quantity)];
   let [low, high] = [Infinity, -Infinity];
   for (const { track, channel, shift } of spec.curves) {
     const values = track.values.get(channel) ?? [];

@@ -4,7 +4,8 @@
 import { SIGNS } from "damage";
 import { draw, make } from "dom";
 import { WIDTHS, WORDS, alarm, colour, coreWidth } from "poses";
-import { number } from "units";
+import { TURN } from "rolling";
+import { number, told } from "units";
 
 const SAMPLES = 6;
 const LONG = 46;
@@ -27,7 +28,7 @@ export function legend(doc, top, what = "") {
     item(signal(), "signal"), item(squares("passes"), "passes"), item(squares("vents"), "vents"), item(squares("holds"), "holds"),
     item(wheel("is-braked is-service", "service"), "service brake applied"), item(wheel("is-braked is-spring is-firm", "spring"), "spring applied"),
     item(wheel("is-braked is-service is-spring is-firm", "both"), "both at once"), item(wheel("is-braked", "drags"), "by a weak spring or little air"), item(wheel("is-sprung", "held"), "spring held off by air"),
-    item(warning(), "warns"),
+    ...(doc.runs?.some(({ road }) => road) ? rolls(doc) : []), item(warning(), "warns"),
     ...[["broken", "broken"], ["leaking", "leaks"], ["blocked", "blocked"], ["parted", "parted"], ["fault", "faulty"]].map(([kind, words]) => item(sign(kind), words)));
 }
 
@@ -106,6 +107,22 @@ function squares(does) {
 function wheel(states, word) {
   return picture(114, 32, draw("g", { class: `wheel ${states}` }, draw("rect", { class: "tyre", x: 3, y: 3, width: 108, height: 26, rx: 8 }),
     draw("text", { class: `word ${word}`, x: 57, y: 22.5 }, WORDS[word])));
+}
+
+/**
+ * What stands beside wheels on a road.
+ * @param {import("./types").ReplayDoc} doc
+ */
+function rolls({ runs, quantities }) {
+  const full = Math.max(...runs.map(({ road }) => road?.full ?? 0));
+  const disc = [draw("circle", { class: "disc", cx: 17, cy: 17, r: 15 }), draw("path", { class: "spoke", d: "M17,17 V4" }), draw("circle", { class: "hub", cx: 17, cy: 17, r: 3.5 })];
+  const block = [draw("rect", { x: 2, y: 2, width: 30, height: 30 }), draw("path", { d: "M8,17 h18" })];
+  const bar = [draw("rect", { class: "room", x: 2, y: 11, width: 72, height: 11 }), draw("rect", { class: "bar", x: 2, y: 11, width: 40, height: 11 })];
+  const roll = (/** @type {SVGElement[]} */ parts, name = "turning") => draw("g", { class: "wheel is-locked" }, draw("g", { class: "roll" }, draw("g", { class: name }, ...parts)));
+  return [
+    item(picture(34, 34, draw("g", { class: "roll" }, ...disc)), `a turn is ${TURN} m of tread`),
+    item(picture(34, 34, roll(block, "block")), "wheel locked"), item(picture(76, 34, draw("g", { class: "roll" }, ...bar)), `load of a wheel, full ${told(full, quantities.force && { ...quantities.force, digits: 0 })}`),
+  ];
 }
 
 function warning() {

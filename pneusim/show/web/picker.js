@@ -10,6 +10,8 @@ export class Picker {
     this.elements = elements;
     /** @type {(element: string) => void} */
     this.onPick = () => {};
+    /** Wheels that are picked by themselves, not for their brakes. @type {Set<string>} */
+    this.wheels = new Set();
     this.items = [...elements].filter(([id]) => /^[clj]-/.test(id)).map(([, element]) => element);
     for (const item of this.items) {
       item.setAttribute("tabindex", "-1");
@@ -34,7 +36,8 @@ export class Picker {
     const item = id === undefined ? undefined : this.elements.get(id);
     if (!item || id === undefined || !this.items.includes(item)) return;
     this.#stop(item);
-    this.onPick(id);
+    const wheel = found instanceof SVGElement ? (found.dataset.id ?? "") : "";
+    this.onPick(this.wheels.has(wheel) ? wheel : id);
   }
 
   /** @param {SVGElement | undefined} item  that the tab key comes to from now on */

@@ -16,6 +16,7 @@ import { shown, told } from "units";
  * @property {string} colour
  * @property {number} marker  its place in the plot, which chooses the shape of its marks
  * @property {boolean} hollow
+ * @property {[string, number]} [whileAbove]  another channel, and the size above which this one says something [SI]
  * @property {string} dash  of the stroke, "" for none
  * @property {string} run
  * @property {number} shift  added to the times of its run [s]
@@ -28,6 +29,7 @@ import { shown, told } from "units";
  * @property {Curve[]} curves
  * @property {{value: number, label: string}[]} limits
  * @property {boolean} closable
+ * @property {[number, number]} [ends]  of the value axis, where its quantity has some [SI]
  *
  * @typedef {object} Frame  what all plots share
  * @property {number} width  [px]
@@ -111,16 +113,24 @@ export class Plot {
     const values = curve.track.values.get(curve.channel);
     const end = Math.min(t1, frame.horizon);
     if (!values || end <= t0) return [];
+    const { low, high } = this.axis;
+    const height = (/** @type {number} */ v) => y(this.spec.ends ? Math.min(Math.max(shown(v, this.quantity), low), high) : shown(v, this.quantity));
     const columns = Math.max(1, Math.round(x(end) - x(t0)));
     const points = outline(curve.track.times, values, t0 - curve.shift, end - curve.shift, columns);
-    const d = points.map(([t, v], k) => `${k ? "L" : "M"}${x(t + curve.shift).toFixed(1)},${y(shown(v, this.quantity)).toFixed(1)}`).join("");
+    let pen = "M";
+    const d = points.map(([t, v]) => {
+      if (!says(curve, t)) return (pen = "M") && "";
+      const drawn = `${pen}${x(t + curve.shift).toFixed(1)},${height(v).toFixed(1)}`;
+      pen = "L";
+      return drawn;
+    }).join("");
     const path = draw("path", { class: "curve", d, stroke: curve.colour, "stroke-dasharray": curve.dash || "none" });
     const count = this.spec.curves.length;
     const marks = [0, 1, 2, 3].map((k) => {
       const t = t0 + ((t1 - t0) * (k + (curve.marker + 0.6) / (count + 0.2))) / 4;
       if (t > end) return null;
-      const value = valueAt(curve.track, curve.channel, t - curve.shift);
-      return Number.isFinite(value) && markPath(curve, x(t), y(shown(value, this.quantity)), 4.2);
+      const value = valueOf(curve, t - curve.shift);
+      return Number.isFinite(value) && markPath(curve, x(t), height(value), 4.2);
     });
     return [path, ...marks.filter((one) => one !== null && one !== false)].map((one) => (box.right > box.left ? one : path));
   }
@@ -136,7 +146,7 @@ export class Plot {
     this.line.setAttribute("transform", `translate(${x(time).toFixed(1)})`);
     this.line.classList.toggle("gone", !inside);
     this.spec.curves.forEach((curve, k) => {
-      const value = valueAt(curve.track, curve.channel, time - curve.shift);
+      const value = valueOf(curve, time - curve.shift);
       const dot = this.dots?.[k];
       const there = inside && Number.isFinite(value);
       dot?.classList.toggle("gone", !there);
@@ -154,4 +164,21 @@ export class Plot {
     const at = ((event.clientX - area.left) / area.width) * this.svg.viewBox.baseVal.width;
     this.asks.seek(t0 + Math.min(Math.max((at - box.left) / (box.right - box.left), 0), 1) * (t1 - t0));
   }
+}
+
+/**
+ * Whether a curve says something at a time of its run.
+ * @param {Curve} curve
+ * @param {number} t  [s]
+ */
+function says({ track, whileAbove }, t) {
+  return !whileAbove || Math.abs(valueAt(track, whileAbove[0], t)) > whileAbove[1];
+}
+
+/**
+ * @param {Curve} curve
+ * @param {number} t  of its run [s]
+ */
+function valueOf(curve, t) {
+  return says(curve, t) ? valueAt(curve.track, curve.channel, t) : NaN;
 }

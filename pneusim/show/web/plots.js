@@ -119,11 +119,11 @@ export class PlotPanel {
       const marker = labels.indexOf(`${curve.channel} ${curve.label}`);
       const dash = DASHES[curve.dash];
       const { track, doc } = this.runs[k];
-      return { channel: curve.channel, label: curve.label, hollow: curve.hollow, colour: colours[curve.colour % colours.length], marker, dash, run: doc.name, shift: doc.shift, track };
+      return { channel: curve.channel, label: curve.label, hollow: curve.hollow, whileAbove: curve.while_above, colour: colours[curve.colour % colours.length], marker, dash, run: doc.name, shift: doc.shift, track };
     }));
     const seen = new Set();
     const limits = found.flatMap(({ plot }) => plot.limits ?? []).filter(({ value, label }) => !seen.has(`${value} ${label}`) && seen.add(`${value} ${label}`));
-    return { key, title, dimension: found[0].plot.dimension, curves, limits, closable };
+    return { key, title, dimension: found[0].plot.dimension, curves, limits, closable, ends: found[0].plot.ends };
   }
 
   /**

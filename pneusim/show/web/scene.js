@@ -57,6 +57,16 @@ export class Scene {
     host.append(svg);
   }
 
+  /**
+   * Make room for what rolls, and let its wheels be picked.
+   * @param {import("rolling").Rolling} rolling
+   */
+  roll(rolling) {
+    this.whole = rolling.room(this.whole);
+    this.picker.wheels = rolling.elements;
+    this.show(null);
+  }
+
   /** Units that can be shown alone. */
   get units() {
     const named = [.../** @type {NodeListOf<SVGElement>} */ (this.svg.querySelectorAll(".vehicles [data-unit]"))].map((one) => one.dataset.unit ?? "");

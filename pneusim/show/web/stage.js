@@ -4,6 +4,7 @@
 import { SAME } from "clock";
 import { between, indexAt } from "codec";
 import { make, say } from "dom";
+import { Rolling } from "rolling";
 import { Scene, legend } from "scene";
 import { seconds, told } from "units";
 
@@ -16,6 +17,7 @@ import { seconds, told } from "units";
  * @property {HTMLElement} host
  * @property {HTMLElement | null} ended  says what of its runs is over
  * @property {Scene} scene
+ * @property {Rolling | null} rolling  what rolls on a road
  * @property {number[]} runs
  */
 
@@ -94,12 +96,15 @@ export class Stage {
     const { actors, marks } = this.doc.runs[run];
     const scene = new Scene(host, this.#template(run), key === "difference" ? { actors, marks: marksOfBoth(this.doc.runs) } : { actors, marks }, this.doc,
       this.doc.pressure_top);
+    const { road } = this.doc.runs[run];
+    const rolling = road ? new Rolling(scene.svg, scene.elements, road, this.runs[run].track, this.doc) : null;
+    if (rolling) scene.roll(rolling);
     scene.onPick((/** @type {string} */ element) => this.pick(element));
     scene.hide(Number.isFinite(this.horizon) ? this.horizon - this.doc.runs[run].shift : null);
     const two = this.doc.runs.length > 1;
     const ended = two ? make("span", { class: "quiet" }) : null;
     const caption = ended ? [make("figcaption", {}, words, ended)] : [];
-    return { element: make("figure", {}, ...caption, host), host, ended, scene, runs: key === "difference" ? [0, 1] : [run] };
+    return { element: make("figure", {}, ...caption, host), host, ended, scene, rolling, runs: key === "difference" ? [0, 1] : [run] };
   }
 
   /**
@@ -158,12 +163,13 @@ export class Stage {
       if (changed) this.#measure();
       for (const { scene, runs } of this.made.values()) scene.hide(Number.isFinite(horizon) ? horizon - this.doc.runs[runs[0]].shift : null);
     }
-    for (const { scene, host, ended, runs } of this.panels) {
+    for (const { scene, rolling, host, ended, runs } of this.panels) {
       const over = runs.map((run) => outside(this.doc.runs[run], time)).filter(Boolean);
       host.classList.toggle("ended", over.length === runs.length);
       if (ended) say(ended, over.length ? ` (${over.join("; ")})` : "");
       if (runs.length > 1) scene.compare(readAt(this.runs[0], time), readAt(this.runs[1], time), time - this.doc.runs[0].shift, moving);
       else scene.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift, moving);
+      rolling?.apply(readAt(this.runs[runs[0]], time), time - this.doc.runs[runs[0]].shift, moving);
     }
   }
 

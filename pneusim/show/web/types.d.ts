@@ -9,8 +9,8 @@ export interface Mark {
 export interface Happening { time: number; category: string; kind: string; component: string; text: string; told: boolean }
 /** `so_far` is what can be told of it from which time on, in order of time, the whole last. */
 export interface Sentence { time: number | null; until: number | null; text: string; so_far: [number, string][] }
-export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean }
-export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[] }
+export interface CurveDoc { channel: string; label: string; colour: number; dash: string; hollow: boolean; while_above?: [string, number] }
+export interface PlotDoc { title: string; dimension: string; curves: CurveDoc[]; limits?: { value: number; label: string }[]; ends?: [number, number] }
 /** A channel of a component; its states are told in words, and a share of the way from the first to the last by what it is between. */
 export interface Cell { channel: string; words: string; states?: [number, string][]; between?: string }
 export interface Row {
@@ -22,12 +22,17 @@ export interface Question { time: number; text: string; choices: string[]; answe
 /** A channel and what it moves, see pneusim/show/replay/poses.py; `high` null is the full scale of pressures. */
 export interface Actor { element: string; pose: string; channel: string; low: number; high: number | null; minus?: string }
 
+/** What rolls, see pneusim/show/replay/rolling.py. */
+export interface RollingWheel { element: string; owner: string; vehicle: string; up: boolean; out: number }
+export interface RollingUnit { unit: string; owner: string; before: string | null }
+export interface RoadDoc { full: number; wheels: RollingWheel[]; units: RollingUnit[] }
+
 export interface RunDoc {
   name: string; title: string; scenario: string; variant: string | null; status: string; message: string; circuit: string;
   span: [number, number]; shift: number; drawing: number;
   samples: import("./codec").Samples; actors: Actor[]; marks: Mark[]; events: Happening[]; narrative: Sentence[];
   plots: PlotDoc[]; table: Row[]; measures: Measure[]; questions: Question[];
-  sources: string[]; extrapolated: string[]; closure: string;
+  sources: string[]; extrapolated: string[]; closure: string; road?: RoadDoc;
 }
 
 export interface ReplayDoc {

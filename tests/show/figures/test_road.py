@@ -7,15 +7,9 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from pneusim import simulate
 from pneusim.circuit.circuit import Component
-from pneusim.circuit.road import Road, Stretch
-from pneusim.circuit.scenario import Step
-from pneusim.circuit.surfaces import shipped_surfaces
 from pneusim.cli import main
 from pneusim.errors import UsageError
-from pneusim.reading import load
-from pneusim.results import finish
 from pneusim.results.store import store
 from pneusim.show.figures import plots
 from pneusim.show.figures.corners import corners
@@ -25,22 +19,10 @@ from pneusim.show.figures.road.moment import points
 from pneusim.show.figures.road.side_force import left
 from pneusim.simulate.footing import SEARCHED
 from tests.circuits import shipped
+from tests.circuits.on_road import stop
 from tests.results.road.made import TRAIN, braking, pedal, road_run, times
 
 PICTURES = ("friction", "ellipse", "side_force", "distance", "utilisation")
-
-
-@cache
-def stop(surface="wet", loading="laden", speed=40.0 / 3.6):
-    """The rigid truck stops at full application; on wet it locks its rear wheels."""
-    circuit = load(shipped.FILES["rigid-truck"])
-    stretches = (Stretch(-1e6, surface, surface),)
-    road = Road(speed, 0.0, stretches, shipped_surfaces(), {"": loading})
-    scenario = replace(
-        circuit.scenarios["full_application"], lasts=3.0, measures=(), expectations=(), road=road,
-        steps=(Step("set", at=0.2, target="foot.travel", to=1.0, over=0.1),),
-    )  # fmt: skip
-    return simulate.run(circuit, scenario)
 
 
 def labels(found):
@@ -55,7 +37,7 @@ def made_up():
     locked = np.where((t > 2.0) & (t < 3.0), 0.0, V)
     foot, moved = pedal(t, 1.0)
     speeds = {"tractor.vehicle": V, "trailer.axle_2_left": locked, "trailer.axle_2_right": locked}
-    return finish(road_run(t, speeds, vehicles=TRAIN, components=[foot], more=moved))
+    return road_run(t, speeds, vehicles=TRAIN, components=[foot], more=moved)
 
 
 def test_units_and_wheels_of_one_speed_are_one_curve_in_the_colour_of_their_axle():

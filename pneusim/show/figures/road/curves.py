@@ -48,7 +48,12 @@ def of_slips(run: Run) -> list[Curve]:
     def while_moving(wheel: Wheel) -> Channel:
         return replace(wheel.slip, values=np.where(moving[wheel.site.unit], wheel.slip.values, np.nan))
 
-    return _of_wheels(run, while_moving)
+    speeds = {unit.site.unit: unit.speed.name for unit in units(run)}
+    owners = {f"{wheel.site.name}.slip": wheel.site.unit for unit in units(run) for wheel in unit.wheels}
+    return [
+        replace(curve, while_above=(speeds[owners[curve.channels[0]]], CREEPS))
+        for curve in _of_wheels(run, while_moving)
+    ]
 
 
 def of_loads(run: Run) -> list[Curve]:

@@ -16,7 +16,7 @@ from pneusim.results.road.beginning import beginning
 from pneusim.results.road.moving import rest_after
 from pneusim.results.road.rolling import REST, units
 from pneusim.results.run import Run
-from pneusim.results.words import amount, unit_title
+from pneusim.results.words import amount, the_units, unit_title
 from pneusim.show import palette
 from pneusim.show.figures.curves import Curve, coloured
 from pneusim.show.figures.panels import RunFigure, axis_words, name, sheet
@@ -61,6 +61,7 @@ def _stops(key: str, run: Run) -> Iterator[Stop]:
     """Stops of the first unit, and of units that come off, each from where it began to be braked or to be free."""
     values = {measure.name: measure.value for measure in run.measures}
     found = units(run)
+    whole_of = the_units(run, [unit.name for unit in found]).removeprefix("the ")
     apart = any(unit.hitched is not None and (unit.hitched.values < 0.5).any() for unit in found)
     for unit in found if apart else found[:1]:
         if float(np.abs(unit.speed.values).max()) <= REST:
@@ -71,7 +72,8 @@ def _stops(key: str, run: Run) -> Iterator[Stop]:
         kept = (unit.speed.times >= start) & (unit.speed.times <= (run.span[1] if rest is None else rest))
         way = unit.distance.values[kept] - unit.distance(start)
         told = [key] if key else []
-        told += [unit_title(unit.site.unit) or "vehicle"] if apart or not told else []
+        alone = unit_title(unit.site.unit) or "vehicle" if apart else whole_of
+        told += [alone] if apart or not told else []
         whole, lost = (values.get(f"{unit.name}.{one}") for one in ("stopping_distance", "distance_lost_to_lag"))
         yield Stop(", ".join(told), way, unit.speed.values[kept], whole, lost)
 
