@@ -284,7 +284,9 @@ def _of_channels(run: Run, names: Sequence[str]) -> list[Curve]:
         wrong = next(name for name in names if name not in run.channels)
         if wrong in GROUPS:
             raise UsageError(f"{wrong} is a group: name groups alone, or channels alone") from None
-        near = get_close_matches(wrong, GROUPS, n=1, cutoff=NEAR)
+        near = get_close_matches(wrong, [*GROUPS, *PICTURES], n=1, cutoff=NEAR)
         if near:
-            raise UsageError(f"no group or channel {wrong!r} in this run; nearest: the group {near[0]}") from None
-        raise UsageError(f"{error.args[0]}; or name a group: {', '.join(GROUPS)}") from None
+            kind = "group" if near[0] in GROUPS else "picture"
+            raise UsageError(f"no group or channel {wrong!r} in this run; nearest: the {kind} {near[0]}") from None
+        others = f"a group: {', '.join(GROUPS)}; or a picture: {', '.join(PICTURES)}"
+        raise UsageError(f"{error.args[0]}; or name {others}") from None

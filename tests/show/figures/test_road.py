@@ -123,6 +123,8 @@ def test_pictures_are_refused_where_they_make_no_sense():
         plots.plot(stop(), "friction", at=2.9)
     with pytest.raises(UsageError, match="shown by pictures alone"):
         plots.plot(stop(), "speeds", at=1.0)
+    with pytest.raises(UsageError, match="nearest: the picture friction"):
+        plots.plot(stop(), "frictions")
     with pytest.raises(UsageError, match="two runs at most"):
         plots.plot(stop(), "speeds", beside=[stop(), stop()])
 
