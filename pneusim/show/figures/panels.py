@@ -27,6 +27,7 @@ from pneusim.show.figures.limits import Limit
 from pneusim.show.figures.marks import Mark
 from pneusim.show.figures.rows import Row
 from pneusim.show.figures.rows import draw as draw_rows
+from pneusim.show.figures.rows import height as rows_height
 from pneusim.show.written import written
 
 SIZE = (8.0, 5.0)
@@ -40,6 +41,9 @@ TEXT = 11.0
 
 HEADING = TEXT + 2
 """Size of the heading [pt]; with some room, for its letters are wider than those of a text of many lines."""
+
+NUMBERS = 0.4
+"""Width of the numbers at an axis [in]."""
 
 LETTER, LINE = 0.5 * TEXT / 72, 1.55 * TEXT / 72
 """Mean width of a letter, and height of a line of curves' names [in]."""
@@ -162,7 +166,8 @@ def figure(
     heading: str, panels: Sequence[Panel], span: tuple[float, float], found: Sequence[Mark], below: str, units: str
 ) -> RunFigure:
     """One panel alone, or several in two columns over the time ``span`` [s]; ``below`` them stands a text."""
-    whole, axes_of, width = sheet(heading, [panel.curves for panel in panels], below)
+    more = max(rows_height(panel.rows) for panel in panels)
+    whole, axes_of, width = sheet(heading, [panel.curves for panel in panels], below, more)
     for axes, panel in zip(axes_of, panels):
         lines = _draw(axes, panel.curves, span, units)
         axes.set_ylabel(axis_words(panel.curves[0].dimension, units, panel.words))
@@ -170,16 +175,26 @@ def figure(
         _limit(axes, panel, units)
         draw_rows(axes, panel.rows, span)
         _mark(axes, found, span, panel.title)
-        name(axes, whole, lines, panel.curves, width)
+        name(axes, whole, lines, panel.curves, width, _beside(panel.rows))
     return whole
 
 
-def sheet(heading: str, panels: Sequence[Sequence[Curve]], below: str) -> tuple[RunFigure, list[Axes], float]:
-    """An empty figure with axes for panels of curves and its text; also the width of a panel [in]."""
+def _beside(rows: Sequence[Row]) -> float:
+    """Width that the names of rows take at the left of the axes, beyond that of numbers [in]."""
+    return max(max((len(row.label) for row in rows), default=0) * LETTER - NUMBERS, 0.0)
+
+
+def sheet(
+    heading: str, panels: Sequence[Sequence[Curve]], below: str, more: float = 0.0
+) -> tuple[RunFigure, list[Axes], float]:
+    """An empty figure with axes for panels of curves and its text; also the width of a panel [in].
+
+    Rows of panels are higher by ``more`` [in].
+    """
     many = len(panels) > 1
     columns = 2 if many else 1
     width, height = OVERVIEW if many else SIZE
-    height = _height(panels, columns, width / columns, height / columns)
+    height = _height(panels, columns, width / columns, height / columns + more)
     text = "\n".join(_wrapped(below, width))
     foot = (text.count("\n") + 1) * TEXT_LINE + 0.25
     whole = RunFigure(figsize=(width, height + foot), layout="constrained", facecolor="white")
@@ -273,14 +288,16 @@ def _in_litres(axes: Axes) -> None:
     scale.set_ylabel("flow [L/min (ANR)]")
 
 
-def name(axes: Axes, whole: Figure, lines: Sequence[Artist], shown: Sequence[Curve], width: float) -> None:
-    """The names of the curves below the axes of a panel of a width [in]."""
+def name(
+    axes: Axes, whole: Figure, lines: Sequence[Artist], shown: Sequence[Curve], width: float, beside: float = 0.0
+) -> None:
+    """The names of the curves below the axes of a panel of a width [in]; ``beside`` the axes stand wide names [in]."""
     axes.legend(
         handles=lines,
         labels=[_fitted(curve.label, width) for curve in shown],
         loc="upper left",
         bbox_to_anchor=(0.0, 0.0),
-        bbox_transform=offset_copy(axes.transAxes, whole, x=-0.5, y=-3.6 * TEXT / 72),
+        bbox_transform=offset_copy(axes.transAxes, whole, x=-0.5 - beside, y=-3.6 * TEXT / 72),
         ncols=columns_of_names(shown, width),
         borderpad=0.0,
         handlelength=3.6,

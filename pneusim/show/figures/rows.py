@@ -12,8 +12,11 @@ from matplotlib.patches import Rectangle
 
 from pneusim.show import palette
 
-HIGH, MOST = 0.085, 0.5
+HIGH, MOST = 0.085, 0.6
 """Height of a row over that of the curves' axis, and of all rows together at most."""
+
+FEW, MORE = 4, 0.2
+"""So many rows have room in a panel; it is higher by this for each more [in]."""
 
 WORD = 0.09
 """What lasts this share of the time shown has room for its word."""
@@ -53,6 +56,11 @@ class Row:
     states: Sequence[tuple[float, float, str]]
 
 
+def height(rows: Sequence[Row]) -> float:
+    """By how much rows make their panel higher [in]."""
+    return MORE * max(len(rows) - FEW, 0)
+
+
 def draw(axes: Axes, rows: Sequence[Row], span: tuple[float, float]) -> None:
     """Draw rows below zero of the axes, with a key of their states."""
     if not rows:
@@ -67,6 +75,8 @@ def draw(axes: Axes, rows: Sequence[Row], span: tuple[float, float]) -> None:
     axes.set_ylim(-(len(rows) + 1.5) * step, top)
     axes.set_yticks([*ticks, *(-(k + 0.9) * step + step for k in range(1, len(rows) + 1))])
     axes.set_yticklabels([*(f"{tick:g}" for tick in ticks), *(row.label for row in rows)])
+    for label in axes.get_yticklabels()[len(ticks) :]:
+        label.set_fontsize("medium" if len(rows) <= FEW else "small")
 
 
 def _draw(axes: Axes, row: Row, bottom: float, high: float, span: tuple[float, float]) -> None:
