@@ -44,8 +44,8 @@ def test_what_a_scenario_expects_comes_true(name: str, scenario: str) -> None:
 def test_a_scenario_needs_no_more_steps_than_its_happenings_are_worth(name: str, scenario: str) -> None:
     """A valve or a line that flutters shows as ten times the steps.
 
-    A movement of a control costs up to 800 while lines ring behind it, one of a modulator up to 40, a quiet second hardly
-    any, one on a road up to 30.
+    A movement of a control costs up to 800 while lines ring behind it, one of a modulator up to 40, a quiet second
+    hardly any, one on a road up to 30.
     """
     result = run(name, scenario)
     causes = sum(event.category in ("step", "trip") for event in result.events)
