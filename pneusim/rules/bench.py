@@ -79,6 +79,8 @@ class Bench:
             try:
                 self._runs[key] = run(circuit, scenario, progress=progress)
             except UsageError as error:
+                if road is not None:
+                    raise NotJudged(f"the vehicle cannot be run on a road: {error}") from error
                 raise _blamed(circuit, error) from error
         return self._runs[key]
 

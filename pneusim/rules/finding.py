@@ -41,8 +41,9 @@ class Picture:
     """Curves of a timed test and the limits drawn in.
 
     ``curves`` hold absolute times; ``zero`` is time zero of the test [s], ``span`` what is shown around it [s].  The
-    level of a mark is in the dimension of the curves, which all have the same.  ``along`` is ``time`` or ``distance``:
-    then what else is a time [s] is a way [m].
+    level of a mark is in the dimension of the curves, which all have the same.  ``along`` is ``time``,
+    ``distance`` or ``braking rate``: then what else is a time [s] is a way [m], or a rate [-].
+    ``upward`` is what the curves show, in words, where their dimension does not tell.
     """
 
     name: str
@@ -52,6 +53,7 @@ class Picture:
     span: tuple[float, float]
     marks: tuple[Mark, ...] = ()
     along: str = "time"
+    upward: str = ""
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,9 @@ HOLE = 0.012
 READ = (0.5, 3.0)
 """When forces are read to tell failures apart, from the movement of the pedal on [s]."""
 
+MOST = 4
+"""So many of the failures that leave least force are tried on the road: our choice."""
+
 SAME = 0.05
 """Forces of axles that differ by less, as a share of the largest without a failure, are the same [-]."""
 
@@ -60,22 +63,23 @@ def broken_lines(subject: Subject) -> Iterator[Failure]:
 
 
 def failed_stops(bench: Bench, course: Course, failures: Sequence[Failure]) -> dict[str, Stop]:
-    """A full application after each failure, by its words; of those that leave the same forces one is tried."""
+    """A full application after each failure, by its words; those are tried that leave least force."""
     if not failures:
         raise NotJudged("the circuit has nothing whose failure could be tried")
     return {f.words: stop(bench, course, before=f.steps, start=START + WAIT) for f in distinct(bench, course, failures)}
 
 
 def distinct(bench: Bench, course: Course, failures: Sequence[Failure]) -> list[Failure]:
-    """One failure of each group that leaves the same pushrod forces on every axle, less than without a failure."""
+    """Of each group of failures that leaves the same pushrod forces on every axle one, those that leave least first."""
     intact = _forces(bench, course, ())
     known, found = [intact], []
     for failure in failures:
         forces = _forces(bench, course, failure.steps)
         if all(np.abs(forces - other).max() > SAME * intact.max() for other in known):
             known.append(forces)
-            found += [failure] if forces.sum() < intact.sum() else []
-    return found or list(failures[:1])
+            found.append((float(forces.sum()), failure))
+    ranked = [failure for _, failure in sorted(found, key=lambda pair: pair[0])]
+    return ranked[:MOST] or list(failures[:1])
 
 
 def _forces(bench: Bench, course: Course, steps: Sequence[Step]) -> Array:

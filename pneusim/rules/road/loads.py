@@ -67,6 +67,12 @@ def unladen(subject: Subject) -> Load:
     return Load("unladen", units, loading)
 
 
+def sensed(subject: Subject, load: Load) -> dict[str, float]:
+    """``begin`` of what senses the load: laden, or empty."""
+    share = 0.0 if load.words.startswith("unladen") else 1.0
+    return {f"{valve.name}.load": share for valve in subject.all("load_sensing_valve")}
+
+
 def rated_mass(vehicle: Vehicle) -> float:
     """Largest mass of a vehicle, what rests on its coupling included [kg]: by its axle loads, or its own laden mass."""
     loads = [axle.load for axle in vehicle.axles if axle.load]

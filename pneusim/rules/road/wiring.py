@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pneusim.control.layout import CONTROL, groups_of
+from pneusim.errors import UsageError
 from pneusim.rules.finding import NotJudged
 from pneusim.rules.subject import Subject
 
@@ -44,7 +45,10 @@ def controlled(subject: Subject) -> Controlled:
     if not names:
         raise NotJudged(WITHOUT)
     circuit, name = subject.circuit, names[0]
-    wiring = groups_of(circuit, name, subject.figure(circuit.components[name], "control"))
+    try:
+        wiring = groups_of(circuit, name, subject.figure(circuit.components[name], "control"))
+    except UsageError as fault:
+        raise NotJudged(f"its anti-lock control is not complete: {fault}") from fault
     places = [circuit.components[sensor] for sensor in wiring.sensors]
     wheels = [(item.axle or 0, item.side or "") for item in places]
     return Controlled(name, wiring.modulators, tuple(tuple(wheels[k] for k in group) for group in wiring.groups))

@@ -33,7 +33,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         first = worst(stops)
         title = f"Stop from 60 mph after a failure, {load.words}, S5.7.1"
         shown = picture(bench, f"emergency_stop_{loaded_as.__name__}", title, {first: stops[first]}, limit)
-        tried = f"the worst of {len(failures)} failures, of which {len(stops)} differ in what they take away"
+        tried = f"the worst of {len(failures)} failures, of which {len(stops)} that leave least were driven"
         why = f"{tried}; {BEFORE}; {stops[first].remark}; {UNLIMITED}; {REMARK}"
         yield held_against(limit, stops[first].distance, f"60 mph, {load.words}, {first}", why, shown)
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from pneusim.circuit.circuit import Axle, Vehicle
 from pneusim.quantities import express
 from pneusim.rules.bench import Bench
-from pneusim.rules.road.loads import Load, laden, rated_mass, unladen, with_trailer
+from pneusim.rules.road.loads import Load, laden, rated_mass, sensed, unladen, with_trailer
 from pneusim.rules.road.locking import longest_lock
 from pneusim.rules.road.stops import Course, Stop
 from pneusim.rules.road.surfaces import REFERENCE, reference
@@ -30,6 +30,7 @@ def course(bench: Bench, load: Load, speed: float, title: str) -> Course:
     subject = bench.subject
     heads = [head for head in subject.all("coupling_head") if subject.figure(head, "end") == "rear"]
     begin = bench.ready(bench.value("actuation.start")) | {f"{head.name}.cock": 0.0 for head in heads}
+    begin |= sensed(subject, load)
     pedal = f"{subject.one('foot_valve').name}.travel"
     return Course(f"{title}, {load.words}", reference(bench.value("stop.friction")), speed, load, begin, pedal)
 

@@ -11,7 +11,7 @@ from pneusim.rules.bench import Bench, exactly
 from pneusim.rules.finding import Finding, NotJudged, held_against, not_judged
 from pneusim.rules.regulation import Procedure
 from pneusim.rules.road.failures import BEFORE, failed_stops, lost_reservoirs, worst
-from pneusim.rules.road.loads import Load, laden, rated_mass, unladen
+from pneusim.rules.road.loads import Load, laden, rated_mass, sensed, unladen
 from pneusim.rules.road.stops import Course, Stop, picture, stop
 from pneusim.rules.road.surfaces import dry
 from pneusim.rules.subject import POWERED, Subject
@@ -60,7 +60,7 @@ def _emergency(bench: Bench, row: str, load: Load) -> Iterator[Finding]:
 
 
 def _course(bench: Bench, load: Load, title: str) -> Course:
-    begin = ready(bench, full_pressure(bench.subject)[0])
+    begin = ready(bench, full_pressure(bench.subject)[0]) | sensed(bench.subject, load)
     speed = bench.value("performance.speed")
     return Course(f"{title}, {load.words}", dry(), speed, load, begin, pedal(bench.subject))
 

@@ -27,7 +27,12 @@ from pneusim.show.tables.rules import margin_in_words, value_in_words
 
 DPI = 110
 
-ALONG = {"time": "time from the start of the test", "distance": "way from the start of the test"}
+ALONG = {
+    "time": ("time from the start of the test", "time"),
+    "distance": ("way from the start of the test", "distance"),
+    "braking rate": ("braking rate: deceleration over that of gravity", "number"),
+}
+"""What a picture's curves are drawn over, in words, and its dimension."""
 
 MOST_NAMED = 2
 """So many parts with one curve are all named."""
@@ -118,16 +123,18 @@ def _together(labels: Sequence[str]) -> str:
 
 def _draw(axes: Axes, picture: Picture, curves: Sequence[Channel], units: str) -> None:
     dimension = curves[0].dimension
-    unit, across = unit_of(dimension, units), unit_of(picture.along, units)
+    unit, across = unit_of(dimension, units), unit_of(ALONG[picture.along][1], units)
     for k, curve in enumerate(curves):
         axes.plot(
-            curve.times / across.factor, (curve.values - unit.offset) / unit.factor, label=curve.label, **palette.style(k),
-            markevery=((0.04 + 0.18 * k / len(curves)) % 0.2, 0.2),
+            curve.times / across.factor, (curve.values - unit.offset) / unit.factor, label=curve.label,
+            **palette.style(k), markevery=((0.04 + 0.18 * k / len(curves)) % 0.2, 0.2),
         )  # fmt: skip
     axes.set_xlim(*(offset / across.factor for offset in picture.span))
     axes.set_ylim(bottom=min(0.0, axes.get_ylim()[0]))
-    axes.set_xlabel(f"{ALONG[picture.along]} [{across.symbol}]")
-    axes.set_ylabel(f"{dimension_words(dimension)} [{unit.symbol}]" if unit.symbol else dimension_words(dimension))
+    words = ALONG[picture.along][0]
+    axes.set_xlabel(f"{words} [{across.symbol}]" if across.symbol else words)
+    upward = picture.upward or dimension_words(dimension)
+    axes.set_ylabel(f"{upward} [{unit.symbol}]" if unit.symbol else upward)
 
 
 def _name(axes: Axes, part: Any) -> None:
@@ -145,7 +152,8 @@ def _mark(axes: Axes, mark: Mark, picture: Picture, units: str) -> None:
     """A limit: its lines, a ring where they meet, and its words beside them."""
     unit = unit_of(picture.curves[0].dimension, units)
     level = None if mark.level is None else (mark.level - unit.offset) / unit.factor
-    at_x = None if mark.time is None else mark.time / unit_of(picture.along, units).factor
+    across = unit_of(ALONG[picture.along][1], units)
+    at_x = None if mark.time is None else mark.time / across.factor
     style: Any = {"color": palette.INK, "linewidth": 1.4, "linestyle": (0, (6, 2)), "zorder": 1}
     if at_x is not None:
         axes.axvline(at_x, **style)
