@@ -37,6 +37,7 @@ _GROUPS = {
     "P": "Parts and their parameters",
     "C": "Ports, lines, joints, couplings",
     "V": "Vehicles and axles",
+    "R": "The road: surfaces, and what vehicles need to roll",
     "T": "Steps and what they act on",
     "M": "Measures and expectations",
     "W": "Warnings: the rules of the trade",

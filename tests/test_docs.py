@@ -7,6 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from pneusim.circuit.automatic import AUTOMATIC
+from pneusim.circuit.circuit import Axle, Vehicle
+from pneusim.circuit.rolling import road_channels
 from pneusim.cli import COMMANDS
 from pneusim.lints.registry import all_lints
 from pneusim.parts.registry import part_types
@@ -15,6 +18,7 @@ from pneusim.reading.codes import CODES
 from pneusim.reading.steps import ACTIONS
 from pneusim.reading.units import _KEYS as SECTIONS
 from pneusim.reading.vehicles import KINDS
+from pneusim.results.mechanic import KINDS as KINDS_TOLD
 from tests import figures_page, pages
 from tests.reference_figures import figures
 
@@ -87,6 +91,25 @@ def test_a_page_that_says_something_else_is_noticed(monkeypatch: pytest.MonkeyPa
 def test_the_page_of_the_format_names_all_words() -> None:
     words = {*SECTIONS, *ACTIONS, *KINDS}
     assert [word for word in sorted(words) if not re.search(rf"\b{word}\b", FORMAT)] == []
+
+
+def test_every_measure_stands_on_a_page() -> None:
+    told = "".join((pages.DOCS / name).read_text(encoding="utf-8") for name in ("results.md", "road.md"))
+    assert [name for name in AUTOMATIC if not re.search(rf"[`.]{name}`", told)] == []
+
+
+def test_the_page_of_the_road_names_all_its_channels_measures_and_events() -> None:
+    page = (pages.DOCS / "road.md").read_text(encoding="utf-8")
+    brake = {"type": "s_cam", "thermal_mass": 40.0}
+    truck = Vehicle(axles=(Axle(1, brake=brake),))
+    channels = {channel.quantity for channel in road_channels([truck, Vehicle(name="trailer")])}
+    assert {"temperature", "hitch_force", "adhesion_used"} <= channels
+    kinds = {name for name, kind in KINDS_TOLD.items() if kind.subject in ("wheel", "axle", "vehicle")}
+    files = (ROOT / "pneusim" / "results" / "road").glob("*.py")
+    sources = "".join(path.read_text(encoding="utf-8") for path in files)
+    measures = {name for name in AUTOMATIC if re.search(rf"[\".}}]{name}\"", sources)}
+    assert len(measures) > 20
+    assert [word for word in sorted({*channels, *kinds, *measures}) if not re.search(rf"[`.]{word}`", page)] == []
 
 
 def test_the_page_for_a_class_names_all_that_an_address_holds_and_all_keys() -> None:

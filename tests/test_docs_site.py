@@ -130,10 +130,13 @@ def test_tutorials_show_what_happens(path: Path, tmp_path: Path, monkeypatch: py
     assert played_pages.play(text, played_pages.hold) == text
 
 
-def test_the_page_of_results_shows_code_that_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(("name", "count"), [("results.md", 1), ("road.md", 2)])
+def test_pages_show_code_that_runs(name: str, count: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    (code,) = re.findall(r"```python\n(.*?)```", (pages.DOCS / "results.md").read_text(encoding="utf-8"), re.DOTALL)
-    exec(code, {})
+    codes = re.findall(r"```python\n(.*?)```", (pages.DOCS / name).read_text(encoding="utf-8"), re.DOTALL)
+    assert len(codes) == count
+    for code in codes:
+        exec(code, {})
 
 
 OUTPUT = "Title\n  The brake had 75 % at 1.50 s.\n  On.\n  Off.\n"

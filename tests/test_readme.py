@@ -97,6 +97,14 @@ def test_the_variant_shown_ends_as_the_text_says(tmp_path: Path, monkeypatch: py
     holds_what_is_shown(result.stdout, command)
 
 
+def test_the_stop_shown_is_what_its_command_prints(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (command,) = [command for command, _ in readme_page.shown() if "separation_" in command]
+    result = call(monkeypatch, command)
+    assert result.exit_code == 0
+    holds_what_is_shown(result.stdout, command)
+
+
 def test_five_minutes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.chdir(tmp_path)
     commands = next(text for kind, text in BLOCKS[2:] if kind == "sh").strip().splitlines()
