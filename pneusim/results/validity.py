@@ -33,16 +33,38 @@ LIMITS = (
     ),
     Limit("Release to a few kPa is far more uncertain than rise times."),
     Limit("The pedal's travel is given; what force it takes is not computed."),
+)
+STANDING = (
     Limit(
         "Braking forces follow from pushrod forces by constant factors: no slip, no road, no load that moves between "
         "axles, no warm drums and discs.",
         "no road and no warm brakes",
     ),
-    Limit(NOT_COMPARED),
 )
+"""Limits of runs in which nothing moves."""
+
+ROLLING = (
+    Limit("Vehicles go straight on: no steering, no lateral motion, no roll.", "straight on"),
+    Limit(
+        "Friction of tyres on roads is from memory, of cars' tyres scaled to what trucks' reach; stops that the road "
+        "limits are as good as that choice.",
+        "friction from memory",
+    ),
+    Limit("Axles of a group share its load; suspensions have no springs, hitches no play, wheels no driveline."),
+    Limit(
+        "Anti-lock control is a generic one for teaching, nobody's calibration; its stops are a band.",
+        "generic anti-lock control",
+    ),
+)
+"""Limits of runs on a road."""
 
 
-def in_short() -> str:
+def limits(road: bool = False) -> tuple[Limit, ...]:
+    """All limits of a run, on a road or without one."""
+    return (*LIMITS, *(ROLLING if road else STANDING), Limit(NOT_COMPARED))
+
+
+def in_short(road: bool = False) -> str:
     """The limits that have a short form, in one sentence, and that no vehicle was compared."""
-    told = "; ".join(limit.short for limit in LIMITS if limit.short)
+    told = "; ".join(limit.short for limit in limits(road) if limit.short)
     return f"{told[0].upper()}{told[1:]}. {NOT_COMPARED}"

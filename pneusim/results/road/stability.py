@@ -25,7 +25,7 @@ def measure(run: Run) -> list[MeasureResult]:
     Linear, at frozen speed and load, an indicator of how fast a swing would grow and no path.
     """
     found = units(run)
-    if not found:
+    if not found or any(vehicle.motion is None for vehicle in run.circuit.vehicles):
         return []
     owner = COMBINATION if len(found) > 1 else vehicle_name(run.circuit.vehicles[0].name)
     name = f"{owner}.divergence_rate"

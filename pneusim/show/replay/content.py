@@ -74,7 +74,7 @@ def document(run: Run, other: Run | None = None, units: str = "si") -> tuple[dic
     content = {
         "title": beside.heading(run) + (f" / {beside.names(run, other)[1]}" if other is not None else ""),
         "caution": CAUTION,
-        "limits_of_model": in_short(),
+        "limits_of_model": in_short(run.scenario.road is not None),
         "units": units,
         "beside": together,
         "palette": {"curves": list(palette.LINES)},

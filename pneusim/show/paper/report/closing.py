@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from pneusim.parts.catalogue import SOURCES
 from pneusim.results.run import Run
-from pneusim.results.validity import LIMITS
+from pneusim.results.validity import limits
 from pneusim.show.markup import Section, html, listing, table, text
 
 LAWS = {
@@ -46,7 +46,8 @@ def _named(runs: Sequence[Run]) -> Iterator[str]:
     yield from others
 
 
-def validity_section() -> Section:
+def validity_section(runs: Sequence[Run]) -> Section:
     """Where the model ends."""
+    road = any(run.scenario.road for run in runs)
     head = text("What the model does not show, and where its numbers are soft:")
-    return Section("Limits of validity", html(head, listing(limit.words for limit in LIMITS)), kind="page")
+    return Section("Limits of validity", html(head, listing(limit.words for limit in limits(road))), kind="page")

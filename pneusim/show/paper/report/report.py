@@ -55,7 +55,7 @@ def report(run: Run, *others: Run, units: str = "si") -> Document:
         picture, style = _schematic(circuit, f"circuit{k}", numbers)
         sections.append(circuit_section(circuit, title, picture, units))
     sections += [run_section(one, _run_title(one, circuits), k, numbers, units) for k, one in enumerate(runs, 1)]
-    sections += [sources_section(runs), validity_section()]
+    sections += [sources_section(runs), validity_section(runs)]
     title = f"{' and '.join(dict.fromkeys(one.circuit.title for one in runs))}: report"
     told = (_body(k, section) for k, section in enumerate(sections, 1))
     main = tag("main", _results(runs, circuits, units), _signatures(), _contents(sections), *told)
