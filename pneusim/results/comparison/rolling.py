@@ -50,7 +50,7 @@ def road_figures(road: Road | None) -> dict[str, Any]:
     return {
         "road.speed": road.speed,
         "road.grade": road.grade,
-        **{"road.surface": one.left for one in road.stretches[:1]},
+        **({"road.surface": road.stretches[0].left} if road.stretches else {}),
         **{f"road.from {express(one.start, 'distance')}": _sides(one.left, one.right) for one in road.stretches[1:]},
         **{f"road.surfaces.{name}": _surface_in_words(surface) for name, surface in road.surfaces.items()},
         **{f"road.loading.{unit}".rstrip("."): state for unit, state in road.loading.items()},
