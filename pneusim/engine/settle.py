@@ -20,8 +20,9 @@ DAMPING = 100.0  # of the flows in lines, which would ring for half a minute [1/
 HEAT = 100.0  # times the wall exchange: air that still cools draws air in for minutes
 REST = 2e-4  # scaled rate of a circuit at rest [1/s]: 0.16 kPa/s
 LONGEST = 180.0  # a road train charges through one feed for longer than a minute [s]
-LOOK_EVERY = 0.5  # [s]
-LATER = 2.0  # times as long until the next look while a rough rest is enough
+LOOK = 0.5  # [s]
+LONGEST_WAIT = 8.0  # between looks, each twice as long as the one before [s]
+LONGEST_STEP = 0.5  # longer ones lose so many digits that left and right part, and their lines ring [s]
 
 
 def settle(machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]) -> None:
@@ -40,15 +41,17 @@ def settle(machine: Machine, assembly: Assembly, method: Method, happened: Calla
         machine.multiply_rate(rate, HEAT)
     for rate in held:
         machine.set_rate(rate, 0.0)
+    longest, machine.longest_step = machine.longest_step, min(machine.longest_step, LONGEST_STEP)
     watched, machine.events = machine.events, ()
     _hold_springs(machine, assembly, 1.0)
-    _rest(machine, assembly, method, happened, rough=True)
+    _rest(machine, assembly, method, happened)
     machine.events = watched
     _hold_springs(machine, assembly, 0.0)
     _rest(machine, assembly, method, happened)
     for rate in (*assembly.line_damping, *assembly.exchanges, *held):
         machine.restore_rate(rate)
     machine.set(assembly.running, 1.0)
+    machine.longest_step = longest
     machine.time = 0.0
     for state in (assembly.mass_out, assembly.energy_out):
         machine.set_state(state, 0.0)
@@ -60,25 +63,24 @@ def _hold_springs(machine: Machine, assembly: Assembly, held: float) -> None:
 
 
 def _rest(
-    machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None], rough: bool = False
+    machine: Machine, assembly: Assembly, method: Method, happened: Callable[[EventSpec], None]
 ) -> None:
     """Run until the rates of all that is free are small.
 
-    Steps grow from look to look.  What is fast rests only after short ones: unless a rough rest is enough, a last look
-    begins with them anew.
+    What is fast rests only after short steps: a look begins with them, and between looks they grow on.
     """
     machine.time = 0.0
     loop = Loop(machine, method, lambda steps: None, happened)
     idle = _idle(machine, assembly)
-    look, rested = LOOK_EVERY, False
+    wait = 0.0
     while machine.time < LONGEST:
-        loop.run(min(machine.time + look, LONGEST), fresh=rested or machine.time == 0.0)
+        loop.run(machine.time + wait, fresh=False)
+        loop.run(machine.time + LOOK)
         rates = machine.rates()
         rates[idle] = 0.0
-        before, rested = rested, bool(np.max(np.abs(rates)) < REST)
-        if rested and (before or rough):
+        if np.max(np.abs(rates)) < REST:
             return
-        look *= LATER if rough else 1.0
+        wait = min(max(2.0 * wait, LOOK), LONGEST_WAIT)
     worst = machine.program.states[int(np.argmax(np.abs(rates)))].name
     raise RunFailed(
         f"The circuit did not come to rest in {LONGEST:.0f} s before the start: {worst} still moves. It fills very "
