@@ -52,6 +52,8 @@ class _Layout:
         self._number_values()
         self._gradients()
         self._pattern()
+        self._closures()
+        self._write_integers()
 
     def _order_elements(self) -> None:
         """Batches of one family whose inputs are all known: level by level, family by family."""
@@ -171,11 +173,10 @@ class _Layout:
         position[inner] = self.symbolic.positions(r[inner], c[inner])
         return [int(p) for p in position]
 
-    def _closures(self) -> tuple[list[int], list[float]]:
-        """(target, source) positions with weights: a row of the outside is minus the sum of its columns."""
-        states = self.tape.states
+    def _closures(self) -> None:
+        """(target, source) positions: a row of the outside is minus the weighted sum of its columns."""
         pairs: list[int] = []
-        weights: list[float] = []
+        self.closed: list[tuple[int, int]] = []  # states whose scales make the weight: source, target
         for kind, target in self.outside.items():
             inside = np.isin(self.inner_pairs[0], self._conserved(kind, target))
             r, c = self.inner_pairs[0][inside], self.inner_pairs[1][inside]
@@ -186,8 +187,8 @@ class _Layout:
             source = np.concatenate([source, self.symbolic.nnz + driven])
             destination = np.concatenate([destination, np.full(len(driven), self.symbolic.nnz + target)])
             pairs += np.column_stack([destination, source]).ravel().tolist()
-            weights += [states[i].scale / states[target].scale for i in (*r, *driven)]
-        return pairs, weights
+            self.closed += [(int(i), target) for i in (*r, *driven)]
+        self.closure_pairs = pairs
 
     def _batches(self) -> list[int]:
         """Family, number of elements, and first source, field and value of every batch."""
@@ -201,11 +202,11 @@ class _Layout:
             value += count * len(family.outputs)
         return numbers
 
-    def program(self) -> Program:
-        """Write the arrays."""
+    def _write_integers(self) -> None:
+        """Write the array of integers, and where the numbers of fields and rates stand in the other array."""
+        self.parts: dict[frozenset[int], Ints] = {}
         tape = self.tape
         outside_rows = set(self.outside.values())
-        closure_pairs, closure_weights = self._closures()
         rates: list[int] = []
         for state, value, _ in tape.rates:
             row = tape.state_of(state)
@@ -219,42 +220,58 @@ class _Layout:
             "I_terms": self.terms,
             "I_contract": self.contract,
             "I_scatter": self._scatter(),
-            "I_closures": closure_pairs,
+            "I_closures": self.closure_pairs,
         }
-        scale = [state.scale for state in tape.states]
-        fields = [x for i in self.order for x in tape.elements[i].fields]
-        floats = {
-            "F_scale": scale,
-            "F_inputs": [x for _, start in tape.inputs for x in (start, 0.0, 0.0)],
-            "F_settings": [start for _, start in tape.settings],
-            "F_fields": fields,
-            "F_rates": [c / scale[tape.state_of(state)] for state, _, c in tape.rates],
-            "F_closures": closure_weights,
+        sizes = {
+            "F_scale": self.n,
+            "F_inputs": 3 * len(tape.inputs),
+            "F_settings": len(tape.settings),
+            "F_fields": sum(len(element.fields) for element in tape.elements),
+            "F_rates": len(tape.rates),
+            "F_closures": len(self.closed),
         }
         counts = {
             "states": self.n, "inputs": len(tape.inputs), "settings": len(tape.settings),
             "values": self.value_count, "batches": len(self.batches), "rates": len(tape.rates),
-            "closures": len(closure_weights), "lu_size": self.symbolic.nnz,
+            "closures": len(self.closed), "lu_size": self.symbolic.nnz,
             "gradient_size": int(self.pointer[-1]),
         }  # fmt: skip
         integer_offsets, integers = _concatenate(sections, len(HEADER))
-        float_offsets, float_data = _concatenate(floats, 0)
-        header = counts | integer_offsets | float_offsets
+        begins = np.cumsum([0, *sizes.values()]).tolist()
+        header = counts | integer_offsets | dict(zip(sizes, begins))
+        self.integers = np.array([header[name] for name in HEADER] + integers, np.int64)
+        self.field_slot = self._field_slots(header["F_fields"])
+        self.rate_slot = header["F_rates"] + np.arange(len(tape.rates))
+        self.rate_row = np.array([tape.state_of(state) for state, _, _ in tape.rates], np.int64)
+
+    def program(self) -> Program:
+        """Write the numbers of the tape."""
+        tape = self.tape
+        scale = [state.scale for state in tape.states]
+        floats = [
+            *scale,
+            *(x for _, start in tape.inputs for x in (start, 0.0, 0.0)),
+            *(start for _, start in tape.settings),
+            *(x for i in self.order for x in tape.elements[i].fields),
+            *(c / scale[row] for row, (_, _, c) in zip(self.rate_row.tolist(), tape.rates, strict=True)),
+            *(scale[source] / scale[target] for source, target in self.closed),
+        ]
         return Program(
             families=tape.families,
-            integers=np.array([header[name] for name in HEADER] + integers, np.int64),
-            floats=np.array(float_data, np.float64),
+            integers=self.integers,
+            floats=np.array(floats, np.float64),
             symbolic=self.symbolic,
             states=tuple(tape.states),
             index=self.index,
             input_names=tuple(name for name, _ in tape.inputs),
             setting_names=tuple(name for name, _ in tape.settings),
-            field_slot=self._field_slots(float_offsets["F_fields"]),
-            rate_slot=float_offsets["F_rates"] + np.arange(len(tape.rates)),
-            rate_row=np.array([tape.state_of(state) for state, _, _ in tape.rates], np.int64),
+            field_slot=self.field_slot,
+            rate_slot=self.rate_slot,
+            rate_row=self.rate_row,
             element_names=tuple(element.name for element in tape.elements),
             rows=self.pairs[0],
             columns=self.pairs[1],
+            parts=self.parts,
         )
 
     def _field_slots(self, base: int) -> Ints:

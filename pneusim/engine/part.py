@@ -14,7 +14,14 @@ def part(program: Program, places: Iterable[int]) -> Ints:
 
     Other values are left as they are.
     """
-    wanted = set(places)
+    wanted = frozenset(places)
+    known = program.parts.get(wanted)
+    if known is None:
+        known = program.parts[wanted] = _part(program, set(wanted))
+    return known
+
+
+def _part(program: Program, wanted: set[int]) -> Ints:
     kept: list[list[int]] = []
     for rank, source, field, value in reversed(_elements(program)):
         family = program.families[rank]

@@ -146,7 +146,8 @@ class Program:
     """A tape laid out, with the symbolic factorisation; ``integers`` is shared, ``floats`` is copied per run.
 
     The ``*_slot`` arrays give positions in ``floats`` for patching; ``index`` maps a provisional value to its place
-    in ``v``.
+    in ``v``.  ``parts`` keeps the integers that evaluate some values alone, by their places, for all programs of one
+    structure.
     """
 
     families: tuple[Family, ...]
@@ -163,6 +164,7 @@ class Program:
     element_names: tuple[str, ...]
     rows: Ints
     columns: Ints
+    parts: dict[frozenset[int], Ints] = field(default_factory=dict)
 
     def header(self, name: str) -> int:
         """A count or offset of the layout."""

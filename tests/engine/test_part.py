@@ -29,7 +29,7 @@ def test_every_value_alone_is_as_in_the_whole(name):
 @pytest.mark.parametrize("name", list(CASES))
 def test_a_part_leaves_out_what_it_does_not_need(name):
     machine = CASES[name]().machine
-    machine.program.integers.setflags(write=False)
+    before = machine.program.integers.copy()
     base = len(machine.state) + len(machine.program.input_names) + len(machine.program.setting_names)
     nothing = part(machine.program, [0])
     assert nothing[SLOT["batches"]] == 0
@@ -37,3 +37,12 @@ def test_a_part_leaves_out_what_it_does_not_need(name):
     counts = [np.isfinite(observe(machine, part(machine.program, [place]), machine.floats)).sum() for place in
               range(base, machine.program.header("values"))]  # fmt: skip
     assert min(counts) < max(counts)
+    assert np.array_equal(machine.program.integers, before)
+
+
+def test_programs_of_one_structure_share_their_parts():
+    first, second = (CASES[name]().machine.program for name in 2 * [next(iter(CASES))])
+    places = range(first.header("values"))
+    assert first.floats is not second.floats
+    assert part(first, places) is part(second, reversed(places))
+    assert part(first, places) is not part(first, places[:-1])
