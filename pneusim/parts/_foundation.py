@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, NamedTuple, Protocol
+from typing import TYPE_CHECKING, ClassVar, NamedTuple, Protocol
 
 from pneusim.parts.base import ChannelSpec, Part
 from pneusim.parts.builder import Signal
@@ -52,9 +52,10 @@ class FoundationBrake(Part):
         What the free stroke grows by for each 100 K above 66 degC [m].
     """
 
-    thermal_mass: float | None
-    fade: float
-    hot_stroke: float
+    if TYPE_CHECKING:  # parameters of the subclasses, in their order
+        thermal_mass: float | None
+        fade: float
+        hot_stroke: float
 
     channels: ClassVar[tuple[ChannelSpec, ...]] = (
         ChannelSpec("brake_torque", "torque", "torque of the foundation brake"),
