@@ -116,3 +116,19 @@ def test_energy_after_anti_lock_control():
     assert "in 3 phases" in energy.why
     small = {"primary.volume": "8 L", "secondary.volume": "8 L", "wet.volume": "3 L"}
     assert verdicts(ANTI_LOCK, "anti_lock_energy", small) == [MISSED]
+
+
+def test_a_vehicle_that_tows_begins_to_brake_in_the_range_of_trailers():
+    """UN R13 Annex 10, 3.1.1, from memory: 20 to 100 kPa in the control line."""
+    tractor = "tractor-6x4-un13"
+    assert verdicts(tractor, "braking_begins_towing") == [MET, MET]
+    early = {f"front_{side}.return_pressure": "2 kPa" for side in ("left", "right")}
+    assert MISSED in verdicts(tractor, "braking_begins_towing", early)
+    assert verdicts(TRUCK, "braking_begins_towing") == [NOT_JUDGED]
+
+
+def test_speeds_of_an_anti_lock_stop_are_shown():
+    report = judge(load(ANTI_LOCK), "un13", only="anti_lock_split")
+    ((_, picture),) = report.pictures
+    assert picture.curves[0].label == "vehicle"
+    assert len(picture.curves) == 5

@@ -20,6 +20,7 @@ from pneusim.rules.subject import POWERED
 from pneusim.rules.un13.kinds import cut_in, pedal, ready, rigs
 from pneusim.rules.un13.road import course
 from pneusim.rules.un13.slipping import GENERIC, anti_lock, low_surface
+from pneusim.rules.un13.storage import RIG
 from pneusim.rules.un13.strokes import strokes
 
 PHASES = 4
@@ -35,7 +36,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
     left, lasted, phases = _controlled(bench, start)
     caged = {f"{brake.name}.caged": 1.0 for brake in bench.subject.all("spring_brake_actuator")}
     begin = ready(bench, start) | left | caged
-    test = strokes(bench, FIFTH, begin, rigs(bench), (pedal(bench.subject), 1.0))
+    test = strokes(bench, FIFTH, begin, _rigs(bench), (pedal(bench.subject), 1.0))
     deceleration = STANDARD_GRAVITY * braking_quotient(bench.subject, test.run)(test.times[-1])
     limit = bench.limits["secondary.bus" if bench.subject.vehicle.kind == "bus" else "secondary.goods"]
     tanks = {tank.name: bench.subject.title(tank) for tank in bench.subject.reservoirs}
@@ -60,7 +61,7 @@ def _controlled(bench: Bench, start: float) -> tuple[dict[str, float], float, in
         begin: Mapping[str, float] = {**plan.begin, **pressures}
         press = Step("set", at=START, target=plan.pedal, to=1.0, over=PRESS)
         road = uniform(low_surface(bench), speed, load.loading)
-        run = on_road(bench, replace(plan, begin=begin), road, (press,), START + wanted - lasted)
+        run = on_road(bench, replace(plan, begin=begin, rigs=_rigs(bench)), road, (press,), START + wanted - lasted)
         slow = first_crossing(run[f"{vehicle_name(bench.subject.name)}.speed"], slowest, -1, START, run.span[1])
         end = run.span[1] if slow is None else slow
         lasted += end - START
@@ -68,6 +69,11 @@ def _controlled(bench: Bench, start: float) -> tuple[dict[str, float], float, in
         if lasted >= wanted - 0.01:
             return pressures, lasted, phase
     raise NotJudged(f"{PHASES} phases on low adhesion last only {lasted:.1f} s together")
+
+
+def _rigs(bench: Bench) -> tuple[str, ...]:
+    """Behind a vehicle that tows 0.5 L on the control line, the supply line blocked (5.1.1.6)."""
+    return rigs(bench, behind=RIG)
 
 
 PROCEDURE = Procedure("anti_lock_energy", "Energy after anti-lock control", "Annex 13, 5.1", judge, POWERED, 208)
