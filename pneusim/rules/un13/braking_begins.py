@@ -70,5 +70,6 @@ def towing(bench: Bench) -> Iterator[Finding]:
 CLAUSE = "Annex 10, 3.1.1"
 PROCEDURES = (
     Procedure("braking_begins", "Control line pressure that begins to brake", CLAUSE, judge, TOWED, 150),
-    Procedure("braking_begins_towing", "Control line pressure at which towing vehicles brake", CLAUSE, towing, POWERED, 152),
-)
+    Procedure("braking_begins_towing", "Control line pressure that begins to brake, towing vehicles", CLAUSE, towing,
+              POWERED, 152),
+)  # fmt: skip
