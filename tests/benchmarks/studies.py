@@ -1,5 +1,7 @@
 """Many cases: where the time of one goes, cases per second in one thread and in two, memory over the number of cases.
 
+Tolerance cases of two vehicles, and single failures of one through the drive cycle.
+
 Times of one case are CPU times of its thread.  Those of batches are wall times and mean nothing on a machine that does
 other work: the load is printed beside them.
 """
@@ -9,8 +11,11 @@ from __future__ import annotations
 import os
 import time
 import tracemalloc
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
+from itertools import islice
 
 from pneusim import reading
 from pneusim.circuit.circuit import Circuit
@@ -18,6 +23,14 @@ from pneusim.circuit.scenario import Measure, Scenario, Step
 from pneusim.simulate import run, session
 from pneusim.studies.case import Case, key
 from pneusim.studies.executor import Executor, Serial, Threads
+from pneusim.studies.failures import study as failing
+from pneusim.studies.failures.alike import twins
+from pneusim.studies.failures.cycle import drive_cycle
+from pneusim.studies.failures.facts import find_facts, find_moments
+from pneusim.studies.failures.failure import failed
+from pneusim.studies.failures.moments import Moments
+from pneusim.studies.failures.short_run import short_run
+from pneusim.studies.failures.single import single_failures
 from pneusim.studies.outcome import Outcome
 from pneusim.studies.study import Judge, work
 from pneusim.studies.sweep.lean import Measuring, wanted_of
@@ -25,9 +38,12 @@ from pneusim.studies.sweep.targets import changed
 from tests.benchmarks.measure import Target, show
 
 CASES = (("rigid-truck", 100), ("tractor-semitrailer", 40))  # circuit, cases of a batch
+FAILURES = ("tractor-semitrailer", 20)  # circuit, failures of a batch, taken evenly from all that are unlike
 MANY = 500  # cases for the memory
 LASTS, RTOL = 5.0, 1e-3
 MEASURE = "response"
+Rows = list[list[str]]
+Timing = tuple[float, float]  # wall and CPU time [s]
 
 
 def application(name: str) -> tuple[Circuit, Scenario]:
@@ -86,7 +102,41 @@ def breakdown(circuit: Circuit, scenario: Scenario, repeats: int = 5) -> dict[st
     return found
 
 
-def batch(made: Iterable[Case], judge: Judge, executor: Executor) -> tuple[float, float]:
+def failures(circuit: Circuit, count: int) -> list[Case]:
+    """Failures through the drive cycle, taken evenly from all single ones that are not alike."""
+    cycle = drive_cycle(circuit)
+    intact = Case("intact", circuit, cycle.scenario, failing.RTOL, repr(cycle.fails))
+    moments = Moments.read(find_moments(intact).extra["moments"])
+    single, _ = single_failures(circuit)
+    unlike = [one for k, (one, twin) in enumerate(zip(single, twins(circuit, cycle, single))) if twin.first == k]
+    made = []
+    for k in range(count):
+        failure = unlike[(2 * k + 1) * len(unlike) // (2 * count)]
+        own = replace(moments, fails=0.0) if failure.from_start else moments
+        changed = failed(circuit, cycle.scenario, failure, cycle.fails)
+        made.append(Case(failure.id, *changed, failing.RTOL, own.text()))
+    return made
+
+
+def failure_breakdown(made: Sequence[Case]) -> dict[str, float]:
+    """CPU time of each part of a failure's case [ms], the mean over some cases."""
+    total: Counter[str] = Counter()
+    clock, session.clock = session.clock, _ThreadClock
+    try:
+        for case in made:
+            total.update(short_run(case).solver.phases)
+            begin = time.thread_time()
+            find_facts(case)
+            total["whole"] += time.thread_time() - begin
+            begin = time.thread_time()
+            key(case)
+            total["key"] += time.thread_time() - begin
+    finally:
+        session.clock = clock
+    return {name: 1e3 * seconds / len(made) for name, seconds in total.items()}
+
+
+def batch(made: Iterable[Case], judge: Judge, executor: Executor) -> Timing:
     """Wall and CPU time of a batch [s]."""
     wall, cpu = time.perf_counter(), time.process_time()
     work(made, judge, executor=executor)
@@ -109,30 +159,53 @@ def growth(circuit: Circuit, scenario: Scenario) -> float:
     return 1e-3 * (most[1] - most[0]) / MANY
 
 
+def compare(name: str, make: Callable[[], Iterable[Case]], judge: Judge, count: int) -> tuple[Rows, Timing, Timing]:
+    """A batch in one thread and in two: rows of the table, and wall and CPU time of both."""
+    batch(islice(make(), 4), judge, Threads(2))
+    serial, threads = (batch(make(), judge, e) for e in (Serial(), Threads(2)))
+    load, rows = os.getloadavg()[0], []
+    for words, (wall, cpu) in (("one thread", serial), ("two threads", threads)):
+        each, had = f"{1e3 * cpu / count:.0f}", f"{cpu / wall:.2f}"
+        rows.append([name, words, f"{count / wall:.1f}", each, had, f"{load:.1f}"])
+    return rows, serial, threads
+
+
+def efficiency(name: str, serial: Timing, threads: Timing) -> Target:
+    """Parallel efficiency of two threads."""
+    return Target(f"{name}: two threads, parallel efficiency [%]", 50.0 * serial[0] / threads[0], 85.0)
+
+
 def main() -> bool:
-    """Measure both vehicles."""
+    """Measure both vehicles, and the failures."""
     parts, batches, targets = [], [], []
     for name, count in CASES:
         circuit, scenario = application(name)
         found = breakdown(circuit, scenario)
         parts += [[name, part, f"{milliseconds:.1f}"] for part, milliseconds in found.items()]
         judge = Measuring(wanted_of(run(circuit, scenario, rtol=RTOL), (MEASURE,)))
-        batch(cases(circuit, scenario, 4), judge, Threads(2))
-        serial, threads = (batch(cases(circuit, scenario, count), judge, e) for e in (Serial(), Threads(2)))
-        load = os.getloadavg()[0]
-        for words, (wall, cpu) in (("one thread", serial), ("two threads", threads)):
-            each, had = f"{1e3 * cpu / count:.0f}", f"{cpu / wall:.2f}"
-            batches.append([name, words, f"{count / wall:.1f}", each, had, f"{load:.1f}"])
+        rows, serial, threads = compare(name, partial(cases, circuit, scenario, count), judge, count)
+        batches += rows
         targets += [
-            Target(f"{name}: two threads, parallel efficiency [%]", 50.0 * serial[0] / threads[0], 85.0),
+            efficiency(name, serial, threads),
             Target(f"{name}: 1000 cases in two threads [s]", 1000.0 * threads[0] / count, 60.0, least=False),
             Target(f"{name}: the CPU time of those, on two processors of its own [s]", 500.0 * threads[1] / count, 60.0,
                    least=False),
             Target(f"{name}: more memory for each case more [kB]", growth(circuit, scenario), 5.0, least=False),
         ]  # fmt: skip
+    name, count = FAILURES
+    made = failures(reading.load(name), count)
+    name = f"{name}, failures"
+    parts += [[name, part, f"{milliseconds:.1f}"] for part, milliseconds in failure_breakdown(made).items()]
+    rows, serial, threads = compare(name, lambda: made, find_facts, count)
+    batches += rows
+    targets += [
+        efficiency(name, serial, threads),
+        Target(f"{name}: cases/s in two threads", count / threads[0], 4.0),
+        Target(f"{name}: cases/s by their CPU time, on two processors of its own", 2.0 * count / threads[1], 4.0),
+    ]
     show("Parts of a case", ["circuit", "part", "CPU ms"], parts)
     heads = ["circuit", "where", "cases/s", "CPU ms a case", "processors had", "load"]
-    return show("Batches of cases (full application, 5 s, rtol 1e-3)", heads, batches, targets)
+    return show("Batches of cases (full application, 5 s, or drive cycle; rtol 1e-3)", heads, batches, targets)
 
 
 if __name__ == "__main__":
