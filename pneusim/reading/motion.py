@@ -118,8 +118,8 @@ def _tyre(fields: Fields, load: float | None, context: Context) -> Tyre:
     """The tyres of an axle; without a rated load half of what the axle bears laden counts."""
     nothing = MapNode(fields.node.place, fields.node.path)
     inner = _inner(fields, "tyre", (), _TYRE_KEYS, context) or Fields(nothing, context.faults, (), missing_at=None)
-    rated = read_load(inner, "rated_load")
-    half = None if load is None else 0.5 * load
+    rated = read_load(inner, "rated_load", above=0.0)
+    half = 0.5 * load if load else None
     return Tyre(
         law=inner.word("law", TYRE_LAWS) or TYRE_LAWS[0],
         adhesion=_or(inner.quantity("adhesion", "number", above=0.0, high=3.0), "tyre.adhesion"),
@@ -129,12 +129,12 @@ def _tyre(fields: Fields, load: float | None, context: Context) -> Tyre:
     )
 
 
-def read_load(fields: Fields, key: str) -> float | None:
-    """A load [N], given as a mass or as a force."""
+def read_load(fields: Fields, key: str, above: float | None = None) -> float | None:
+    """A load [N], given as a mass or as a force; more than ``above`` where that is given."""
     scalar = fields.get(key)
     if isinstance(scalar, Scalar) and quantities.symbol_in(scalar.text) in quantities.DIMENSIONS["force"].units:
-        return fields.quantity(key, "force", low=0.0, high=300e3)
-    mass = fields.quantity(key, "mass", low=0.0, high=30e3)
+        return fields.quantity(key, "force", low=0.0, high=300e3, above=above)
+    mass = fields.quantity(key, "mass", low=0.0, high=30e3, above=above)
     return None if mass is None else mass * quantities.STANDARD_GRAVITY
 
 

@@ -107,6 +107,8 @@ def _of_axle(axle: Axle) -> Iterator[str]:
         yield "its place, counted rearward ('at: 5 m')"
     if axle.tyre_radius is None:
         yield "the radius of its tyres ('tyre_radius: 0.5 m')"
+    if axle.rolling is not None and not axle.rolling.tyre.rated_load:
+        yield "the load for which friction of its tyres is told ('load: 6 t', or 'tyre: {rated_load: 3 t}' of one end)"
 
 
 def _check_sides(context: Context) -> None:

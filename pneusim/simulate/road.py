@@ -6,13 +6,14 @@ import math
 from typing import TYPE_CHECKING
 
 from pneusim.circuit.braking import ACTUATORS, axle_name, vehicle_name
-from pneusim.circuit.circuit import Axle, Circuit
+from pneusim.circuit.circuit import Axle
 from pneusim.circuit.road import Road
 from pneusim.circuit.rolling import SIDES, road_channels, wheel_name
 from pneusim.circuit.statics import Standing, Stood, stand
 from pneusim.engine.road import LIGHTEST, Chain, DrumSpec, Unit, UnitSpec, Wheel, WheelSpec, add_chain
 from pneusim.errors import UsageError
 from pneusim.simulate.grips import grip_of
+from pneusim.simulate.ready import refuse_unready
 
 if TYPE_CHECKING:
     from pneusim.simulate.compiled import Compiler
@@ -25,7 +26,7 @@ SAMPLED = ("speed",)  # quantities by which samples are taken; the others follow
 
 def add_road(compiler: Compiler, road: Road) -> Chain:
     """Lower the vehicles onto the road and offer the channels of what moves."""
-    _refuse_unready(compiler.circuit)
+    refuse_unready(compiler.circuit, road)
     slope = math.atan(-road.grade)
     standing = stand(compiler.circuit.vehicles, road)
     specs = [_unit(compiler, road, one) for one in standing]
@@ -34,25 +35,6 @@ def add_road(compiler: Compiler, road: Road) -> Chain:
     for unit, one in zip(chain.units[1:], standing[1:], strict=True):
         compiler.compiled.hitches[one.vehicle.name] = unit.hitched
     return chain
-
-
-def _refuse_unready(circuit: Circuit) -> None:
-    """Refuse vehicles that cannot roll; files are told at once and in their places what they lack."""
-    for place, vehicle in enumerate(circuit.vehicles):
-        lacks = [
-            word
-            for word, there in (
-                ("a mass ('laden:')", vehicle.motion),
-                ("axles", vehicle.axles),
-                ("places of all axles ('at:')", all(axle.rolling for axle in vehicle.axles)),
-                ("tyre radii of all axles", all(axle.tyre_radius for axle in vehicle.axles)),
-                ("a front hitch", place == 0 or (vehicle.motion and vehicle.motion.front_hitch)),
-            )
-            if not there
-        ]
-        if lacks:
-            who = vehicle.name or circuit.title
-            raise UsageError(f"{who} cannot roll: it lacks {', '.join(lacks)}; docs/road.md tells how these are given")
 
 
 def _unit(compiler: Compiler, road: Road, one: Standing) -> UnitSpec:
