@@ -188,7 +188,7 @@ def fit_burckhardt(points: Points) -> tuple[float, float, float]:
     Raises
     ------
     ValueError
-        If there are fewer than three points.
+        If there are fewer than three points, or none has friction.
 
     Notes
     -----
@@ -233,7 +233,7 @@ def fit_magic(points: Points) -> tuple[float, float, float, float]:
     Raises
     ------
     ValueError
-        If there are fewer than four points.
+        If there are fewer than four points, or none has friction.
 
     Notes
     -----
@@ -320,4 +320,6 @@ def _arrays(points: Points, least: int) -> tuple[NDArray[np.float64], NDArray[np
     if len(told) < least:
         raise ValueError(f"{len(told)} points with slip do not tell a curve; it needs at least {least}")
     slips, frictions = np.array(told).T
+    if frictions.max() <= 0.0:
+        raise ValueError("none of the points has any friction")
     return slips, frictions

@@ -17,6 +17,7 @@ from pneusim.physics.surface_fit import (
     peak,
 )
 
+NO_FRICTION = [(0.1 * n, 0.0) for n in range(1, 8)]
 SHAPES = [(0.82, 0.17, 0.53), (0.64, 0.131, 0.41), (0.19, 0.06, 0.13), (1.0, 0.40, 0.70), (1.0, 0.15, 0.95)]
 COEFFICIENTS = [(1.2801, 23.99, 0.52), (0.857, 33.822, 0.347), (1.3713, 6.4565, 0.6691), (0.1946, 94.129, 0.0646)]
 
@@ -122,3 +123,9 @@ def test_the_peak_falls_with_speed_where_friction_fades():
 def test_the_closed_form_of_the_peak():
     c1, c2, c3 = COEFFICIENTS[1]
     assert peak(burckhardt, (c1, c2, c3, 0.0))[0] == pytest.approx(math.log(c1 * c2 / c3) / c2, abs=1e-6)
+
+
+@pytest.mark.parametrize("fit", [fit_burckhardt, fit_magic])
+def test_points_without_friction_are_no_curve(fit):
+    with pytest.raises(ValueError, match="none of the points has any friction"):
+        fit(NO_FRICTION)
