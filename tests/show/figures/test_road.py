@@ -104,6 +104,32 @@ def test_a_locked_wheel_has_next_to_no_side_force_left_and_one_that_rolls_all():
     assert (along**2 + across**2).max() <= 1.0 + 1e-6
 
 
+def test_a_wheel_off_the_road_is_no_point():
+    def lifted(owner):
+        off = {name: replace(one, values=0.0 * one.values) for name, one in stop().channels.items()
+               if name.endswith(".load") and name.startswith(owner)}  # fmt: skip
+        return replace(stop(), channels={**stop().channels, **off})
+
+    assert [point.label for point in points(lifted("axle_2"), 1.4)] == ["wheels of axle 1"]
+    with pytest.raises(UsageError, match="no wheel of what moves bears a load"):
+        points(lifted("axle_"), 1.4)
+
+
+def test_utilisation_is_drawn_for_states_of_which_all_is_known():
+    run = stop()
+    (truck,) = run.circuit.vehicles
+
+    def drawn(**changes):
+        motion = replace(truck.motion, **changes)
+        circuit = replace(run.circuit, vehicles=(replace(truck, motion=motion),))
+        return plots.plot(replace(run, circuit=circuit), "utilisation").as_bytes("svg").decode()
+
+    assert ", empty" in drawn()
+    assert ", empty" not in drawn(empty=replace(truck.motion.empty, centre_at=None, mass=1e3))
+    with pytest.raises(UsageError, match="centre_at or loads of all axles that fit"):
+        drawn(laden=replace(truck.motion.laden, centre_at=None, mass=1e3))
+
+
 def test_distance_takes_several_runs_and_tells_them_apart_by_their_roads():
     figure = plots.plot(stop(), "distance", beside=[stop("wet", "empty"), stop("dry")])
     svg = figure.as_bytes("svg").decode()

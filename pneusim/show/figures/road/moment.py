@@ -20,6 +20,9 @@ from pneusim.simulate.footing import Footing, Path, paths
 
 Array = npt.NDArray[np.float64]
 
+OFF = 100.0
+"""A wheel that bears less than this is off the road: there is no friction to be told of it [N]."""
+
 
 @dataclass(frozen=True)
 class Point:
@@ -79,7 +82,7 @@ def stop_of(run: Run, unit: Unit) -> tuple[float, float]:
 
 
 def points(run: Run, at: float) -> list[Point]:
-    """Where the wheels are at a time [s]; those of a unit that do the same are one point."""
+    """Where the wheels are at a time [s]; those of a unit that do the same are one point, those off the road none."""
     if not run.span[0] <= at <= run.span[1]:
         raise UsageError(f"the run has no {at:g} s: it goes from {run.span[0]:g} s to {run.span[1]:g} s")
     if all(abs(unit.speed(at)) <= CREEPS for unit in units(run)):
@@ -89,11 +92,15 @@ def points(run: Run, at: float) -> list[Point]:
     for unit in units(run):
         for wheel in unit.wheels if abs(unit.speed(at)) > CREEPS else ():
             point = _point(run, unit, wheel, under[wheel.site.name], at)
+            if point.load < OFF:
+                continue
             near = next((group for group in groups if _same(group[0], (wheel, point))), None)
             if near is None:
                 groups.append([(wheel, point)])
             else:
                 near.append((wheel, point))
+    if not groups:
+        raise UsageError(f"nothing to draw: at {at:g} s no wheel of what moves bears a load")
     return [_together(run, group) for group in groups]
 
 

@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from pneusim.circuit.braking import axle_name
+from pneusim.circuit.statics import is_known
 from pneusim.errors import UsageError
 from pneusim.results.road.adhesion import AxleCurve, used_by_brakes
 from pneusim.results.run import Run
@@ -68,17 +69,26 @@ def figure(asked: Asked) -> RunFigure:
 
 
 def _states(run: Run) -> dict[str, str]:
-    """States of loading that the vehicles have, and their dashes; first that of the run."""
-    if any(vehicle.motion is None for vehicle in run.circuit.vehicles) or not run.circuit.vehicles:
-        raise UsageError("adhesion utilisation needs masses and places: give all vehicles laden, and their axles at")
-    empty = any(vehicle.motion and vehicle.motion.empty for vehicle in run.circuit.vehicles)
-    return {"laden": "solid", "empty": "dashed"} if empty else {"laden": "solid"}
+    """States of loading of which the circuit says all, and their dashes."""
+    vehicles = run.circuit.vehicles
+    if not vehicles or not is_known(vehicles, _all(run, "laden")):
+        raise UsageError(
+            "adhesion utilisation needs masses and places: give all vehicles laden, their axles at, and centre_at or "
+            "loads of all axles that fit the mass"
+        )
+    empty = any(vehicle.motion and vehicle.motion.empty for vehicle in vehicles)
+    told = empty and is_known(vehicles, _all(run, "empty"))
+    return {"laden": "solid", "empty": "dashed"} if told else {"laden": "solid"}
+
+
+def _all(run: Run, state: str) -> dict[str, str]:
+    """All vehicles in one state of loading."""
+    return {vehicle.name: state for vehicle in run.circuit.vehicles}
 
 
 def _curves(run: Run, state: str, dash: str) -> list[Together]:
-    loading = {vehicle.name: state for vehicle in run.circuit.vehicles}
     groups: list[list[AxleCurve]] = []
-    for curve in used_by_brakes(run, loading):
+    for curve in used_by_brakes(run, _all(run, state)):
         near = next((group for group in groups if _same(group[0], curve)), None)
         if near is None:
             groups.append([curve])
