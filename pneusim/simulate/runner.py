@@ -108,10 +108,10 @@ def _with_band(
     runs = []
     for other in others:
         solver = result.solver
-        session = Session(
-            result.circuit, other, solver.engine, solver.rtol, result.variant, controllers=controllers
-        )
         try:
+            session = Session(
+                result.circuit, other, solver.engine, solver.rtol, result.variant, controllers=controllers
+            )
             runs.append(_whole(session, None))
         except RunFailed as failure:
             return replace(result, message=f"{result.message} There is no band: {failure}")
