@@ -1,4 +1,4 @@
-"""One modulator under control: the phases through which its wheel goes, and what it learns of the road."""
+"""One modulator under control: the phases through which its wheel goes."""
 
 from __future__ import annotations
 
@@ -9,6 +9,16 @@ from pneusim.control.protocol import APPLY, HOLD, RELEASE
 from pneusim.control.reference import Reference
 from pneusim.control.wheels import Wheels
 
+EARLY_SLIP = 0.05
+"""Slip that must come with the deceleration of a release: after a step of the pressure the tread swings in the tyre,
+and the wheel slows for a moment as much as if it began to lock, but not so far."""
+
+GREATEST_SLIP = 0.6
+"""Slip above which a brake is released until the wheel turns round, whatever else the wheel does."""
+
+STILL_SLOWS = 1.0
+"""Deceleration of a wheel that has not turned round [m/s2]."""
+
 TURNS = 2.0
 """Acceleration from which on a wheel turns round by itself, so that nothing more need be released [m/s2]."""
 
@@ -16,35 +26,16 @@ RECOVERED = 2.5
 """A wheel that accelerates by less than this after its recovery rolls again [m/s2]: the honest sign, for on ice all
 wheels drop together and slip against the reference tells nothing."""
 
-STILL_SLOWS = 1.0
-"""Deceleration of a wheel that has not turned round [m/s2]."""
+SETTLING = 0.04
+"""Time after a release before the wheel's answer is looked at [s]: delay, air, tyre, and the samples of a trend."""
 
-EARLY_SLIP, EARLY_SHARE = 0.05, 0.75
-"""With this slip this share of the deceleration, beyond the vehicle's, is enough for a release."""
-
-GREATEST_SLIP = 0.5
-"""Slip above which a brake is released whatever its wheel does."""
-
-SETTLING = 0.015
-"""Time that a wheel is given before its answer is looked at [s]."""
-
-PAUSE, LONG_PAUSE = 0.15, 0.45
-"""Time between two steps of the re-application [s]: the long one where the vehicle hardly slows, as on ice."""
-
-HARDLY_SLOWS = 1.6
-"""Bound of the reference's fall below which the pause is long [m/s2]."""
-
-GROWS_EVERY = 3
-"""After so many calm steps they are a sample longer."""
+PAUSE = 0.15
+"""Time between two steps of the re-application, and before the first [s]: with the rest of a cycle it keeps a modulator
+below five releases a second."""
 
 CALM_STEPS = 10
-"""After so many the wheel takes whatever the driver asks for: the control of it ends."""
-
-FIRST_SHARE, LEAST_SHARE, GREATEST_SHARE = 0.6, 0.08, 0.8
-"""First pulse over the time of release before it: at the start, and the bounds of what is learnt."""
-
-SHRINKS, GROWS, MANY_STEPS = 0.7, 1.25, 5
-"""The share shrinks if the wheel goes unstable on the first pulse, and grows if so many steps had to follow it."""
+"""After so many steps, each a sample longer than the last, the wheel takes whatever the driver asks for: the control of
+it ends."""
 
 
 @dataclass(frozen=True)
@@ -55,31 +46,21 @@ class Thresholds:
     deceleration: float
     slip: float
 
-    def samples(self, time: float) -> int:
-        """Samples in a time [s], at least one."""
-        return max(1, round(time / self.sample_time))
-
 
 class Phase(Enum):
-    """What a group is at."""
+    """What a group is at, and what its modulator does meanwhile."""
 
-    FREE = "whatever the driver asks for"
-    RELEASING = "air is let out until the wheel turns round"
-    RECOVERING = "held until the wheel rolls again"
-    STEPPING = "air is let in: the first pulse, then a step"
-    PAUSING = "held between two steps"
+    FREE = APPLY, "whatever the driver asks for"
+    RELEASING = RELEASE, "air is let out until it may be enough"
+    RECOVERING = HOLD, "held: first for the answer of the wheel, then until it rolls again"
+    PAUSING = HOLD, "held before a step"
+    STEPPING = APPLY, "air is let in, a sample or a few"
 
-
-_COMMANDS = {
-    Phase.FREE: APPLY,
-    Phase.RELEASING: RELEASE,
-    Phase.RECOVERING: HOLD,
-    Phase.STEPPING: APPLY,
-    Phase.PAUSING: HOLD,
-}
+    def __init__(self, command: int, words: str) -> None:
+        self.command, self.words = command, words
 
 
-@dataclass
+@dataclass(slots=True)
 class Wheel:
     """The wheel that decides, at one sample: slip [-], accelerations over four and two samples [m/s2]."""
 
@@ -90,22 +71,18 @@ class Wheel:
 
 @dataclass
 class Group:
-    """State of one group; ``sensors`` are the wheels that drive it, of which the slowest decides."""
+    """State of one group; ``sensors`` are the wheels that drive it, of which the slowest decides.
+
+    All fields are immutable, so that a shallow copy of it is a copy.
+    """
 
     sensors: tuple[int, ...]
     limits: Thresholds
     phase: Phase = Phase.FREE
     since: int = 0
     """Samples since the phase began."""
-    released: int = 0
-    """Samples of release in this cycle."""
-    left: int = 0
-    """Samples of the pulse that are still to come."""
-    steps: int = -1
-    """Steps after the first pulse of this cycle, -1 before that."""
-    share: float = FIRST_SHARE
-    """First pulse over release, learnt."""
-    cycles: int = 0
+    steps: int = 0
+    """Steps of the re-application in this cycle."""
 
     @property
     def controlled(self) -> bool:
@@ -114,72 +91,78 @@ class Group:
 
     def command(self, wheels: Wheels, reference: Reference, on: bool) -> int:
         """Command after a sample; all is free where the control is off or no sensor is left."""
-        known = [wheel for wheel in self.sensors if not wheels.lost[wheel]]
-        if not on or not known:
-            self._enter(Phase.FREE)
-        else:
-            speed = reference.speed or 0.0
-            slowest = min(known, key=wheels.speeds.__getitem__)
-            wheel = Wheel(1.0 - wheels.speeds[slowest] / speed, wheels.trend(slowest), wheels.turn(slowest))
+        slowest = wheels.slowest(self.sensors) if on else None
+        if slowest is not None:
+            slip = 1.0 - wheels.speeds[slowest] / (reference.speed or 1.0)
             self.since += 1
-            _NEXT[self.phase](self, wheel, reference.fall)
-        return _COMMANDS[self.phase]
+            self._go_on(Wheel(slip, wheels.trend(slowest), wheels.turn(slowest)))
+        elif self.controlled:
+            self._enter(Phase.FREE)
+        return self.phase.command
 
-    # ---- what a sample does in each phase
+    def _go_on(self, wheel: Wheel) -> None:
+        """What a sample does in each phase."""
+        if self.phase is Phase.FREE:
+            if self._unstable(wheel):
+                self._begin_cycle()
+        elif self.phase is Phase.RELEASING:
+            if self._may_be_enough(wheel):
+                self._enter(Phase.RECOVERING)
+        elif self.phase is Phase.RECOVERING:
+            self._recovering(wheel)
+        elif self.phase is Phase.PAUSING:
+            self._pausing(wheel)
+        else:
+            self._stepping(wheel)
 
-    def _free(self, wheel: Wheel, fall: float) -> None:
-        if self._unstable(wheel, fall):
-            self._begin_cycle()
-
-    def _releasing(self, wheel: Wheel, fall: float) -> None:
-        self.released += 1
-        if wheel.turn > TURNS:
-            self._enter(Phase.RECOVERING)
-
-    def _recovering(self, wheel: Wheel, fall: float) -> None:
+    def _recovering(self, wheel: Wheel) -> None:
         if not self._lasted(SETTLING):
             return
-        if self._slips(wheel):
+        if (self._slips(wheel) or self._unstable(wheel)) and wheel.turn < TURNS:
             self._enter(Phase.RELEASING)
-        elif self._unstable(wheel, fall) and wheel.turn < 0.0:
-            self._begin_cycle()
         elif wheel.slip < self.limits.slip and wheel.trend < RECOVERED:
-            self._step(max(1, int(self.share * self.released)))
-
-    def _stepping(self, wheel: Wheel, fall: float) -> None:
-        self.left -= 1
-        if self._unstable(wheel, fall):
-            self._begin_cycle()
-        elif self.left <= 0:
             self._enter(Phase.PAUSING)
 
-    def _pausing(self, wheel: Wheel, fall: float) -> None:
-        if self._slips(wheel) or (self._unstable(wheel, fall) and wheel.turn < 0.0):
+    def _pausing(self, wheel: Wheel) -> None:
+        if self._slips(wheel) or (self._unstable(wheel) and wheel.turn < 0.0):
             self._begin_cycle()
-        elif wheel.slip < self.limits.slip and self._lasted(PAUSE if fall > HARDLY_SLOWS else LONG_PAUSE):
-            if self.steps == CALM_STEPS:
-                self._enter(Phase.FREE)
-            else:
-                self._step(1 + (self.steps + 1) // GROWS_EVERY)
+        elif wheel.slip < self.limits.slip and self._lasted(PAUSE):
+            self._enter(Phase.STEPPING if self.steps < CALM_STEPS else Phase.FREE)
+
+    def _stepping(self, wheel: Wheel) -> None:
+        if self._unstable(wheel):
+            self._begin_cycle()
+        elif self.since > self.steps:
+            self.steps += 1
+            self._enter(Phase.PAUSING)
 
     # ---- judgements
 
-    def _unstable(self, wheel: Wheel, fall: float) -> bool:
+    def _unstable(self, wheel: Wheel) -> bool:
         """Whether the wheel is on its way to lock."""
         limits, deceleration = self.limits, -wheel.trend
         return (
-            deceleration > limits.deceleration
-            or (wheel.slip > EARLY_SLIP and deceleration > EARLY_SHARE * limits.deceleration + fall)
+            (wheel.slip > EARLY_SLIP and deceleration > limits.deceleration)
             or (wheel.slip > limits.slip and deceleration > STILL_SLOWS)
             or wheel.slip > GREATEST_SLIP
         )
+
+    def _may_be_enough(self, wheel: Wheel) -> bool:
+        """Whether no more need be released before the wheel has answered.
+
+        A wheel that slows gently, as on ice, is released a sample at a time, and any other until it slows less: what
+        has been commanded since, and the air behind it, are still to come.
+        """
+        answers = wheel.trend > -self.limits.deceleration or wheel.turn > wheel.trend
+        return wheel.turn > TURNS or (answers and wheel.slip < GREATEST_SLIP)
 
     def _slips(self, wheel: Wheel) -> bool:
         """Whether the wheel slips and does not come back."""
         return wheel.slip > self.limits.slip and wheel.trend < TURNS
 
     def _lasted(self, time: float) -> bool:
-        return self.since >= self.limits.samples(time)
+        """Whether the phase has lasted a time [s], to the nearest sample."""
+        return (self.since + 0.5) * self.limits.sample_time > time
 
     # ---- changes of phase
 
@@ -187,28 +170,5 @@ class Group:
         self.phase, self.since = phase, 0
 
     def _begin_cycle(self) -> None:
-        self._learn()
-        self.released, self.steps = 0, -1
-        self.cycles += 1
+        self.steps = 0
         self._enter(Phase.RELEASING)
-
-    def _learn(self) -> None:
-        """The size of the first pulse, from what came of the last one."""
-        if self.steps == 0:
-            self.share = max(LEAST_SHARE, SHRINKS * self.share)
-        elif self.steps >= MANY_STEPS:
-            self.share = min(GREATEST_SHARE, GROWS * self.share)
-
-    def _step(self, samples: int) -> None:
-        self.left = samples
-        self.steps += 1
-        self._enter(Phase.STEPPING)
-
-
-_NEXT = {
-    Phase.FREE: Group._free,
-    Phase.RELEASING: Group._releasing,
-    Phase.RECOVERING: Group._recovering,
-    Phase.STEPPING: Group._stepping,
-    Phase.PAUSING: Group._pausing,
-}

@@ -6,7 +6,9 @@ memory, to be read against the book); all figures by trial.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Sequence
+from typing import Any, Self
 
 from pneusim.control.group import Group, Thresholds
 from pneusim.control.protocol import Groups
@@ -64,6 +66,13 @@ class TeachingAntiLock:
         self.reference = Reference(sample_time)
         limits = Thresholds(sample_time, release_deceleration, release_slip)
         self.groups = tuple(Group(wheels, limits) for wheels in groups)
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> Self:
+        """A run copies its controllers often; all that changes lies in these, whose fields are immutable."""
+        twin = copy.copy(self)
+        twin.wheels, twin.reference = copy.copy(self.wheels), copy.copy(self.reference)
+        twin.groups = tuple([copy.copy(group) for group in self.groups])
+        return twin
 
     @property
     def reference_speed(self) -> float:

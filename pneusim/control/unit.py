@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, Self
 
 from pneusim.control.protocol import APPLY, HOLD, RELEASE, Controller, Told, told_by
 from pneusim.errors import UsageError
@@ -37,6 +38,12 @@ class ControlUnit:
         self.resolutions = tuple(resolutions)
         self._fresh = copy.deepcopy(controller)
         self._powered = True
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> Self:
+        """Only the controller changes."""
+        twin = copy.copy(self)
+        twin.controller = copy.deepcopy(self.controller, memo)
+        return twin
 
     def on_sample(self, time: float, speeds: Sequence[float], lost: Sequence[bool], powered: bool) -> Answer:
         """Answer of the controller to a sample.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 WINDOW, SHORT = 4, 2
 """Samples over which speeds are compared: for thresholds, and for turning points."""
@@ -20,47 +20,50 @@ SURELY_ROLLING = 5.0
 
 @dataclass
 class Wheels:
-    """The last samples, the newest first."""
+    """The last samples, the newest first, and which sensors are lost; ``known`` are those that are not.
+
+    All fields are immutable, so that a shallow copy of it is a copy.
+    """
 
     sample_time: float
-    history: list[tuple[float, ...]] = field(default_factory=list)
-    heard: list[bool] = field(default_factory=list)
-    lost: list[bool] = field(default_factory=list)
+    speeds: tuple[float, ...] = ()
+    """Of the newest sample [m/s]."""
+    history: tuple[tuple[float, ...], ...] = ()
+    heard: tuple[bool, ...] = ()
+    lost: tuple[bool, ...] = ()
+    known: tuple[int, ...] = ()
 
     def take(self, speeds: Sequence[float], reference: float) -> None:
         """Take a sample [m/s]; ``reference`` is the reference speed before it."""
         newest = tuple(speeds)
         if not self.history:
-            self.history = [newest] * WINDOW
-            self.heard, self.lost = [False] * len(newest), [False] * len(newest)
+            self.history = (newest,) * WINDOW
+            self.heard = self.lost = (False,) * len(newest)
+            self.known = tuple(range(len(newest)))
             reference = max(newest, default=0.0)
-        self._watch(newest, reference)
-        self.history = [newest, *self.history[:WINDOW]]
+        if 0.0 in newest or not all(self.heard):
+            self._watch(newest, reference)
+        self.speeds, self.history = newest, (newest, *self.history[:WINDOW])
 
     def _watch(self, newest: tuple[float, ...], reference: float) -> None:
         """A sensor that falls to nothing faster than any wheel, or tells nothing at speed, is lost for good."""
-        before = self.history[0]
-        for wheel, speed in enumerate(newest):
-            if speed > 0.0:
-                self.heard[wheel] = True
-            elif before[wheel] > IMPOSSIBLE * self.sample_time or (
-                not self.heard[wheel] and reference > SURELY_ROLLING
-            ):
-                self.lost[wheel] = True
+        self.heard = tuple([heard or speed > 0.0 for heard, speed in zip(self.heard, newest)])
+        before, fastest = self.history[0], IMPOSSIBLE * self.sample_time
+        self.lost = tuple([
+            lost or (now <= 0.0 and (was > fastest or (not heard and reference > SURELY_ROLLING)))
+            for lost, heard, was, now in zip(self.lost, self.heard, before, newest)
+        ])  # fmt: skip
+        self.known = tuple([wheel for wheel, lost in enumerate(self.lost) if not lost])
 
-    @property
-    def speeds(self) -> tuple[float, ...]:
-        """Speeds of the newest sample [m/s]."""
-        return self.history[0]
+    def slowest(self, sensors: Sequence[int]) -> int | None:
+        """Of some sensors the one at the slowest wheel; None if all of them are lost."""
+        known = [wheel for wheel in sensors if not self.lost[wheel]]
+        return min(known, key=self.speeds.__getitem__, default=None) if len(known) != 1 else known[0]
 
     def trend(self, wheel: int) -> float:
         """Acceleration of a wheel over the last four intervals [m/s2]."""
-        return (self.history[0][wheel] - self.history[WINDOW][wheel]) / (WINDOW * self.sample_time)
+        return (self.speeds[wheel] - self.history[WINDOW][wheel]) / (WINDOW * self.sample_time)
 
     def turn(self, wheel: int) -> float:
         """Acceleration of a wheel over the last two intervals [m/s2]: it tells sooner and less surely."""
-        return (self.history[0][wheel] - self.history[SHORT][wheel]) / (SHORT * self.sample_time)
-
-    def known(self) -> list[int]:
-        """Wheels whose sensors are not lost."""
-        return [wheel for wheel, lost in enumerate(self.lost) if not lost]
+        return (self.speeds[wheel] - self.history[SHORT][wheel]) / (SHORT * self.sample_time)

@@ -28,13 +28,20 @@ Surface = tuple[float, float, float]
 DRY: Surface = (0.896, 23.99, 0.364)
 WET: Surface = (0.686, 33.82, 0.278)
 LOW: Surface = (0.321, 60.0, 0.08)
+SNOW: Surface = (0.1946, 94.129, 0.0646)
 ICE: Surface = (0.05, 306.39, 0.0)
 
 
-def peak(surface: Surface) -> float:
-    """Highest friction: at the slip ln(c1 c2/c3)/c2, or at 1."""
+def peak_slip(surface: Surface) -> float:
+    """Slip of the highest friction: ln(c1 c2/c3)/c2, or 1."""
     c1, c2, c3 = surface
-    slip = min(math.log(c1 * c2 / c3) / c2, 1.0) if c3 > 0.0 else 1.0
+    return min(math.log(c1 * c2 / c3) / c2, 1.0) if c3 > 0.0 else 1.0
+
+
+def peak(surface: Surface) -> float:
+    """Highest friction."""
+    c1, c2, c3 = surface
+    slip = peak_slip(surface)
     return c1 * (1.0 - math.exp(-c2 * slip)) - c3 * slip
 
 
@@ -163,4 +170,4 @@ def stop(
     return Stop(times, speeds, wheels, pressures, given, told, way)
 
 
-__all__ = ["APPLY", "DRY", "HOLD", "ICE", "LOW", "RELEASE", "WET", "Stop", "peak", "stop"]
+__all__ = ["APPLY", "DRY", "HOLD", "ICE", "LOW", "RELEASE", "SNOW", "WET", "Stop", "peak", "peak_slip", "stop"]
