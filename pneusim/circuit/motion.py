@@ -6,8 +6,10 @@ heights are counted from the ground.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import partial
 
+from pneusim.circuit.figures import usual
 from pneusim.errors import Place
 
 _NOWHERE = Place("", 0, 0)
@@ -47,7 +49,7 @@ class Motion:
     front_hitch: Hitch | None = None
     rear_hitch: Hitch | None = None
     drag_area: float | None = None
-    skid: float = 0.4
+    skid: float = field(default_factory=partial(usual, "skid"))
 
     def loading(self, state: str) -> Loading:
         """The loading ``laden`` or ``empty``; laden where no empty one is given."""
@@ -64,10 +66,10 @@ class Tyre:
     """
 
     law: str = "burckhardt"
-    adhesion: float = 1.0
+    adhesion: float = field(default_factory=partial(usual, "tyre.adhesion"))
     rated_load: float | None = None
-    load_sensitivity: float = 0.08
-    relaxation: float = 0.30
+    load_sensitivity: float = field(default_factory=partial(usual, "tyre.load_sensitivity"))
+    relaxation: float = field(default_factory=partial(usual, "tyre.relaxation", "length"))
 
 
 @dataclass(frozen=True)
@@ -80,4 +82,4 @@ class Rolling:
     at: float
     group: str = "rear"
     inertia: float | None = None
-    tyre: Tyre = Tyre()
+    tyre: Tyre = field(default_factory=Tyre)

@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 
 from pneusim.errors import Place
 
+BEHIND = -1e6
+"""Where a road begins, behind every vehicle [m]."""
+
 _NOWHERE = Place("", 0, 0)
 
 

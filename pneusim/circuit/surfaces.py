@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from pneusim.circuit.figures import file
-from pneusim.circuit.road import Road, Stretch, Surface
+from pneusim.circuit.road import BEHIND, Road, Stretch, Surface
 from pneusim.errors import UsageError
 from pneusim.quantities import parse
 
@@ -44,7 +44,7 @@ def plain_road(surface: str, speed: float) -> Road:
     known = shipped_surfaces()
     if surface not in known:
         raise UsageError(f"there is no surface {surface!r} (there are: {', '.join(known)})")
-    return Road(speed, stretches=(Stretch(-1e6, surface, surface),), surfaces={surface: known[surface]})
+    return Road(speed, stretches=(Stretch(BEHIND, surface, surface),), surfaces={surface: known[surface]})
 
 
 def _surface(name: str, entry: dict[str, Any]) -> Surface:

@@ -26,8 +26,8 @@ from pneusim.engine.families import (
     WHEEL_BRAKE,
 )
 from pneusim.engine.machine import Machine
+from pneusim.quantities import STANDARD_GRAVITY
 
-GRAVITY = 9.80665  # [m/s2]
 STICK_TIME = 2e-3  # of brakes and of what skids, within which they come to rest [s]
 SHORTEST_RELAXATION = 0.02  # relaxation length of a tyre that slides [m]
 TREAD_DAMPING, TREAD_RESTING = 1e-3, 0.06  # slip for each metre per second of sliding, and at rest besides [s/m]
@@ -265,7 +265,7 @@ def _forces(a: Assembly, unit: Unit, slope: float) -> int:
     unit.tyre_heat = _heat(a, f"{spec.name}.tyre_heat", [(-1.0, power) for power in slid])
     unit.brake_heat = _heat(a, f"{spec.name}.brake_heat", braked)
     unit.drag_heat = _heat(a, f"{spec.name}.drag_heat", [(-1.0, a.product(drag, unit.V))])
-    return a.affine(spec.mass * GRAVITY * slope, (1.0, drag), *[(1.0, wheel.force) for wheel in unit.wheels])
+    return a.affine(spec.mass * STANDARD_GRAVITY * slope, (1.0, drag), *[(1.0, wheel.force) for wheel in unit.wheels])
 
 
 def _heat(a: Assembly, name: str, powers: Sequence[tuple[float, int]]) -> int:
@@ -308,7 +308,7 @@ def _stand(a: Assembly, units: Sequence[Unit], slope: tuple[float, float]) -> No
     carried, pulled = a.zero, a.zero
     for n in reversed(range(len(units))):
         unit, spec = units[n], units[n].spec
-        weight = spec.mass * GRAVITY
+        weight = spec.mass * STANDARD_GRAVITY
         numbers = (
             weight * cosine, spec.mass, weight * sine, *spec.supports, spec.centre, spec.height,
             spec.front_height, spec.rear_height, spec.rear_at,
@@ -338,4 +338,4 @@ def heat(machine: Machine, chain: Chain) -> float:
 
 def descent(machine: Machine, chain: Chain) -> float:
     """Energy that the slope has given since the start [J]."""
-    return sum(unit.spec.mass * GRAVITY * chain.slope * machine.get_state(unit.X) for unit in chain.units)
+    return sum(unit.spec.mass * STANDARD_GRAVITY * chain.slope * machine.get_state(unit.X) for unit in chain.units)

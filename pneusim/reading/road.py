@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from pneusim import quantities
-from pneusim.circuit.road import Road, Stretch, Surface
+from pneusim.circuit.road import BEHIND, Road, Stretch, Surface
 from pneusim.circuit.surfaces import shipped_surfaces
 from pneusim.reading.context import Context
 from pneusim.reading.faults import listed, nearest
@@ -20,7 +20,6 @@ STATES = ("laden", "empty")
 MOST_STRETCHES = 200
 STEEPEST = 0.3  #: [-]
 FASTEST = 200 / 3.6  #: [m/s]
-BEHIND = -1e6  #: where the road begins, behind every vehicle [m]
 _KEYS = ("speed", "grade", "surface", "stretches", "surfaces", "loading")
 _USUAL = "dry"
 

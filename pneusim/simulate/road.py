@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pneusim.circuit.braking import ACTUATORS, axle_name, vehicle_name
 from pneusim.circuit.circuit import Axle
+from pneusim.circuit.figures import usual
 from pneusim.circuit.road import Road
 from pneusim.circuit.rolling import SIDES, road_channels, wheel_name
 from pneusim.circuit.statics import Standing, Stood, stand
@@ -18,7 +19,7 @@ from pneusim.simulate.ready import refuse_unready
 if TYPE_CHECKING:
     from pneusim.simulate.compiled import Compiler
 
-ROLLING = 0.007  # moment of rolling over load times radius [-]; common practice, from memory
+ROLLING = usual("rolling_resistance")  # moment of rolling over load times radius [-]
 AIR = 0.6  # half the density of air [kg/m3]
 IRON = 500.0  # specific heat of drums and discs [J/(kg K)], from memory
 SAMPLED = ("speed",)  # quantities by which samples are taken; the others follow

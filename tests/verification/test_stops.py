@@ -13,7 +13,7 @@ from itertools import pairwise
 import pytest
 
 from pneusim.engine.machine import Machine
-from pneusim.engine.road import GRAVITY, Chain, GripSpec, UnitSpec, WheelSpec, add_chain, heat, kinetic_energy
+from pneusim.engine.road import Chain, GripSpec, UnitSpec, WheelSpec, add_chain, heat, kinetic_energy
 from pneusim.physics.stopping import (
     locked_distance,
     nose_braking,
@@ -21,6 +21,7 @@ from pneusim.physics.stopping import (
     separated_distance,
     stopping_distance,
 )
+from pneusim.quantities import STANDARD_GRAVITY as GRAVITY
 from tests.engine.bench import Bench, Trace
 
 DRY = GripSpec("burckhardt", (0.89607, 23.99, 0.364, 0.006))

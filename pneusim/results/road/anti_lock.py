@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from pneusim.circuit.circuit import Component
+from pneusim.physics.constants import RHO0, R
 from pneusim.results.measures.reservoirs import reservoirs
 from pneusim.results.road.beginning import beginning
 from pneusim.results.road.moving import rest_after
@@ -17,12 +18,6 @@ from pneusim.results.road.spells import Spell, both, spells
 from pneusim.results.run import Channel, MeasureResult, Run
 
 CONTROL, MODULATOR = "anti_lock_control", "brake_modulator"
-
-AIR = 287.05
-"""Gas constant of dry air [J/(kg K)]; ISO 2533."""
-
-ANR = 1.185
-"""Density of the reference atmosphere [kg/m3]; ISO 8778."""
 
 
 def measure(run: Run) -> list[MeasureResult]:
@@ -82,10 +77,10 @@ def _lost(run: Run, unit: str, since: float, until: float) -> float:
     """What the reservoirs of a unit lose in a time, as a volume of the reference atmosphere [m3]."""
     return sum(
         _air(run, tank, since) - _air(run, tank, until) for tank in reservoirs(run) if tank.unit == unit
-    ) / ANR
+    ) / RHO0
 
 
 def _air(run: Run, tank: Component, time: float) -> float:
     """Mass of the air in a reservoir [kg]."""
     pressure = run[f"{tank.name}.pressure"](time) + run.circuit.ambient.pressure
-    return pressure * float(tank.parameters["volume"]) / (AIR * run[f"{tank.name}.temperature"](time))
+    return pressure * float(tank.parameters["volume"]) / (R * run[f"{tank.name}.temperature"](time))

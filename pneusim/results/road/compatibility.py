@@ -12,14 +12,15 @@ import numpy as np
 
 from pneusim.circuit.braking import vehicle_name
 from pneusim.circuit.circuit import Component
+from pneusim.circuit.figures import usual
 from pneusim.errors import UsageError
 from pneusim.results.road.agreement import braking_ratio
 from pneusim.results.road.ramp import Array, rising
 from pneusim.results.road.rolling import units
 from pneusim.results.run import Run
 
-ROLLING = 0.007
-"""Braking ratio of wheels that only roll [-]; common practice, no source."""
+ROLLING = usual("rolling_resistance")
+"""Braking ratio of wheels that only roll [-]."""
 
 ONSET = 0.002
 """Braking ratio from which on a unit brakes [-]."""
