@@ -55,6 +55,11 @@ class Wired:
         """When the next sample is due [s]: a multiple of the period, so that no rounding adds up."""
         return self.samples * self.period
 
+    @property
+    def at_work(self) -> bool:
+        """Whether it says that it controls, or has commanded something else than to apply: more commands will come."""
+        return self.shown[self.controlling] > 0.0 or any(self.shown[one] != APPLY for one in self.modulators)
+
 
 class Controls:
     """All controls of a circuit, as what watches the loop."""
@@ -70,7 +75,7 @@ class Controls:
     def horizon(self, time: float) -> float:
         """Without control a good while on trial; with it so far as no command can be due."""
         certain = min(wired.time + wired.delay for wired in self.wired)
-        self._on_trial = not any(self.machine.setting(wired.controlling) > 0.0 for wired in self.wired)
+        self._on_trial = not any(wired.at_work for wired in self.wired)
         return max(certain, time + SPECULATION) if self._on_trial else certain
 
     def remember(self) -> None:
