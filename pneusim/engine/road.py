@@ -28,19 +28,21 @@ from pneusim.engine.families import (
 from pneusim.engine.machine import Machine
 from pneusim.quantities import STANDARD_GRAVITY
 
+# Numerical: they keep the equations smooth.
 STICK_TIME = 2e-3  # of brakes and of what skids, within which they come to rest [s]
 SHORTEST_RELAXATION = 0.02  # relaxation length of a tyre that slides [m]
-TREAD_DAMPING, TREAD_RESTING = 1e-3, 0.06  # slip for each metre per second of sliding, and at rest besides [s/m]
-PITCH_TIME = 0.12  # lag of the loads behind the deceleration: springs that pitch at 1.3 Hz [s]
-CONTACT_LENGTH = 0.2  # over which a wheel comes from one surface to the next [m]
 SLOWEST = 0.1  # speed below which slip counts against this [m/s]
 LIGHTEST = 100.0  # load below which friction used counts against this [N]
+# Assumptions.
+TREAD_DAMPING, TREAD_RESTING = 1e-3, 0.06  # slip for each metre per second of sliding, and at rest besides [s/m]
+PITCH_TIME = 0.12  # lag of the loads behind the deceleration: springs that pitch at 1.3 Hz [s]
+CONTACT_LENGTH = 0.2  # over which a wheel comes from one surface to the next: the length of a truck tyre's print [m]
+LEAST_LEFT = 0.1  # share of its torque that a brake keeps however hot it is [-]
+STILL_COOLING, MOVING_COOLING = 15.0, 1.5  # of a brake: at rest [W/K], and for each m/s [W s/(K m)]
+COOL = 339.15  # 66 degC, up to which a brake gives all of its torque: the state of published stops, from memory [K]
 SPEED, PLACE, SLIP, LOAD, HEAT = 10.0, 10.0, 0.1, 1e4, 1e6  # scales of states
 HEAT_WEIGHT = 100.0
 WARMTH = 100.0  # scale of temperatures of brakes [K]
-COOL = 339.15  # 66 degC, up to which a brake gives all of its torque: the state of published stops [K]
-LEAST_LEFT = 0.1  # share of its torque that a brake keeps however hot it is [-]
-STILL_COOLING, MOVING_COOLING = 15.0, 1.5  # of a brake: at rest [W/K], and for each m/s [W s/(K m)]; assumptions
 
 
 @dataclass(frozen=True)
@@ -68,9 +70,12 @@ class DrumSpec:
 class WheelSpec:
     """One end of an axle.
 
-    ``support`` is 0 or 1, ``share`` that of this end in the support's load; ``place`` is rearward from the first unit's
-    datum [m]; ``capacity`` is the value of the torque that its brake can give at most.  ``grips`` are the surfaces with
-    the places from which on they count [m].
+    ``support`` is 0 or 1, ``share`` that of this end in the support's load [-]; ``place`` is rearward from the first
+    unit's datum [m]; ``radius`` is that of the tyre [m], ``inertia`` that of wheel, tyre and drum [kg m2]; ``capacity``
+    is the value of the torque that its brake can give at most [N m].  ``rolling`` is the moment of rolling over load
+    times radius [-], ``relaxation`` the relaxation length at small slip [m], ``load_sensitivity`` the share of friction
+    lost when the load doubles [-], ``rated_load`` the load for which friction holds [N].  ``grips`` are the surfaces
+    with the places from which on they count [m].
     """
 
     name: str
@@ -92,6 +97,8 @@ class WheelSpec:
 class UnitSpec:
     """A unit of the chain, places rearward from its own datum, heights from the ground [m].
 
+    ``mass`` [kg], place and height of its ``centre`` of mass; places of its two ``supports``, and the ``loads`` on them
+    at the start [N]; ``drag`` is half the density of air times drag area [kg/m], ``skid`` friction of what skids [-].
     ``carried``: its front support is the hitch, on which it skids when it comes off.
     """
 

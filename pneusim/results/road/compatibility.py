@@ -14,6 +14,7 @@ from pneusim.circuit.braking import vehicle_name
 from pneusim.circuit.circuit import Component
 from pneusim.circuit.figures import usual
 from pneusim.errors import UsageError
+from pneusim.results.measures.brakes import vehicle_order
 from pneusim.results.road.agreement import braking_ratio
 from pneusim.results.road.ramp import Array, rising
 from pneusim.results.road.rolling import units
@@ -100,8 +101,7 @@ def compatibility(run: Run, head: str | None = None) -> Compatibility:
 def _head(run: Run) -> str:
     heads = [c for c in run.circuit.components.values() if c.type == "coupling_head" and _role(c) == "control"]
     heads = [c for c in heads if f"{c.name}.pressure" in run.channels]
-    order = [vehicle.name for vehicle in run.circuit.vehicles]
-    heads.sort(key=lambda c: (order.index(c.unit), c.parameters.get("end") == "front"))
+    heads.sort(key=lambda c: (vehicle_order(run, c)[0], c.parameters.get("end") == "front"))
     if not heads:
         raise UsageError("the circuit has no coupling head of a control line, at whose pressure units could be laid")
     return heads[0].name

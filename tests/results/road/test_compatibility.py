@@ -55,6 +55,15 @@ def test_another_head_may_be_asked_for():
     assert curves[0].pressure[-1] == pytest.approx(567e3)
 
 
+def test_a_head_of_a_rig_that_is_no_unit_comes_last():
+    run = ramp(proportional(0.0, 0.1), proportional(0.0, 0.1), **{"rig.pressure": P})
+    rig = {"rig": Component("rig", "coupling_head", {"role": "control"})}
+    beside = replace(run, circuit=replace(run.circuit, components=rig | dict(run.circuit.components)))
+    assert compatibility(beside).head == "tractor.head"
+    alone = replace(beside, circuit=replace(beside.circuit, components=rig))
+    assert compatibility(alone).head == "rig"
+
+
 def test_a_unit_that_never_brakes_has_no_onset():
     assert compatibility(ramp(proportional(0.0, 0.1), 0.0 * P)).curves[1].onset is None
 
