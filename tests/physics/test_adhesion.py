@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pneusim.physics.adhesion import burckhardt, creep_rate, grip, magic, tread_slip
+from pneusim.physics.adhesion import burckhardt, grip, magic
+from pneusim.physics.tread import creep_rate, tread_slip
 from tests.physics.derivatives import assert_continuous
 
 CURVES = {"burckhardt": (burckhardt, (0.6856, 33.822, 0.2776, 0.02)), "magic": (magic, (11.0, 1.66, 0.64, 0.2, 0.02))}

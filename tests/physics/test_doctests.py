@@ -8,7 +8,7 @@ import pytest
 
 MODULES = (
     "adhesion", "air", "chamber", "combined_slip", "compressor", "divergence", "flow", "friction", "line_gradients",
-    "lines", "plain", "shoes", "stopping", "surface_fit", "train", "valves", "wheel",
+    "lines", "plain", "shoes", "stopping", "surface_fit", "train", "tread", "valves", "wheel",
 )  # fmt: skip
 
 

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pneusim.physics.adhesion import burckhardt, creep_rate, grip, tread_slip
+from pneusim.physics.adhesion import burckhardt, grip
 from pneusim.physics.train import skid
+from pneusim.physics.tread import creep_rate, tread_slip
 from pneusim.physics.wheel import stick, wheel_brake
 from tests.physics.derivatives import assert_continuous
 

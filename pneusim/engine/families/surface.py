@@ -6,14 +6,11 @@ from pneusim.engine.families.family import Family
 from pneusim.physics.adhesion import (
     burckhardt,
     burckhardt_gradient,
-    creep_rate,
-    creep_rate_gradient,
     grip,
     grip_gradient,
     magic,
-    tread_slip,
-    tread_slip_gradient,
 )
+from pneusim.physics.tread import creep_rate, creep_rate_gradient, tread_slip, tread_slip_gradient
 
 SPEED = 20.0
 SLIP = 0.1
