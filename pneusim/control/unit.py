@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Self
 
 from pneusim.control.protocol import APPLY, HOLD, RELEASE, Controller, Told, told_by
 from pneusim.errors import UsageError
+
+COMMANDS = (APPLY, HOLD, RELEASE)
 
 
 @dataclass(frozen=True)
@@ -31,9 +33,20 @@ class ControlUnit:
         How many it commands.
     resolutions : sequence of float
         Resolution of every sensor [m/s].
+
+    Raises
+    ------
+    UsageError
+        If the controller has no method ``on_sample``.
     """
 
     def __init__(self, name: str, controller: Controller, modulators: int, resolutions: Sequence[float]) -> None:
+        if isinstance(controller, type) or not callable(getattr(controller, "on_sample", None)):
+            seen = f"the class {controller.__name__}" if isinstance(controller, type) else type(controller).__name__
+            raise UsageError(
+                f"the controller of {name} is {seen}; wanted is an object with a method on_sample(time, speeds) that "
+                "gives a command for every modulator"
+            )
         self.name, self.controller, self.modulators = name, controller, modulators
         self.resolutions = tuple(resolutions)
         self._fresh = copy.deepcopy(controller)
@@ -71,10 +84,12 @@ class ControlUnit:
             self.controller, self._powered = copy.deepcopy(self._fresh), True
         read = [0.0 if gone else max(round(speed / step) * step, 0.0)
                 for speed, gone, step in zip(speeds, lost, self.resolutions)]  # fmt: skip
-        commands = tuple(self.controller.on_sample(time, read))
-        if len(commands) != self.modulators or not set(commands) <= {APPLY, HOLD, RELEASE}:
+        answer: object = self.controller.on_sample(time, read)
+        commands = tuple(answer) if isinstance(answer, Iterable) else ()
+        if len(commands) != self.modulators or any(command not in COMMANDS for command in commands):
+            seen = commands if isinstance(answer, Iterable) else answer
             raise UsageError(
-                f"the controller of {self.name} answered {commands!r} at {time:g} s; wanted are {self.modulators} "
+                f"the controller of {self.name} answered {seen!r} at {time:g} s; wanted are {self.modulators} "
                 f"commands, each {APPLY} (apply), {HOLD} (hold) or {RELEASE} (release)"
             )
         return Answer(commands, told_by(self.controller))

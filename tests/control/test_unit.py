@@ -61,8 +61,27 @@ def test_a_copy_does_not_share_its_memory():
     assert sampled(unit, 20.0).commands == (APPLY,)
 
 
-@pytest.mark.parametrize("answer", [(), (APPLY, APPLY), (2,), ("apply",)])
+@pytest.mark.parametrize("answer", [(), (APPLY, APPLY), (2,), ("apply",), ([1],), None, 1])
 def test_an_answer_that_is_none_is_refused(answer):
     unit = ControlUnit("tractor.anti_lock", Listener(answer), 1, (0.02,))
     with pytest.raises(UsageError, match=r"tractor\.anti_lock answered .* at 0 s; wanted are 1 commands, each 1"):
         sampled(unit, 20.0)
+
+
+def test_none_as_an_answer_is_named():
+    with pytest.raises(UsageError, match=r"the controller of anti_lock answered None at 0 s"):
+        sampled(ControlUnit("anti_lock", Listener(None), 1, (0.02,)), 20.0)
+
+
+class Silent:
+    """Has an on_sample that cannot be asked."""
+
+    on_sample = (APPLY,)
+
+
+@pytest.mark.parametrize(
+    ("controller", "seen"), [(object(), "object"), (Silent(), "Silent"), (Listener, "the class Listener")]
+)
+def test_what_cannot_be_asked_is_refused(controller, seen):
+    with pytest.raises(UsageError, match=rf"of anti_lock is {seen}; wanted is an object with a method on_sample"):
+        ControlUnit("anti_lock", controller, 1, (0.02,))
