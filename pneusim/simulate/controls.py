@@ -145,7 +145,7 @@ def wire(compiled: Compiled, machine: Machine, controllers: Mapping[str, Control
     Raises
     ------
     UsageError
-        For a controller of a control that there is not, or one of a scenario without a road.
+        For a controller of a control that there is not, one that cannot be copied, or one of a scenario without a road.
     """
     names = [name for name, part in compiled.parts.items() if part.type == CONTROL]
     strange = [name for name in controllers if name not in names]
@@ -168,7 +168,7 @@ def _wired(compiled: Compiled, machine: Machine, name: str, own: Controller | No
         release_slip=part["release_slip"], off_below=part["off_below"],
     )  # fmt: skip
     resolutions = [compiled.parts[sensor].model_dump()["resolution"] for sensor in wiring.sensors]
-    unit = ControlUnit(name, copy.deepcopy(controller), len(wiring.modulators), resolutions)
+    unit = ControlUnit(name, _copied(name, controller), len(wiring.modulators), resolutions)
     modes, faults = compiled.modes, compiled.faults
     return Wired(
         name, unit, part["sample_time"], part["delay"],
@@ -178,6 +178,17 @@ def _wired(compiled: Compiled, machine: Machine, name: str, own: Controller | No
         lamp=modes[f"{name}.lamp"], controlling=modes[f"{name}.controlling"],
         without_voltage=faults[f"{name}.voltage_lost"],
     )  # fmt: skip
+
+
+def _copied(name: str, controller: Controller) -> Controller:
+    """A controller of the run's own: one that was given stays as it is."""
+    try:
+        return copy.deepcopy(controller)
+    except (TypeError, ValueError, AttributeError, copy.Error) as problem:
+        raise UsageError(
+            f"the controller of {name} cannot be copied: {problem}. A run steps ahead and goes back, so it must hold "
+            "nothing but data: no open files, locks or generators"
+        ) from None
 
 
 def _state_at(compiled: Compiled, machine: Machine, sensor: str) -> int:

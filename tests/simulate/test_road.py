@@ -120,6 +120,13 @@ def test_a_controller_that_answers_wrongly_is_told():
         run(*stop("anti-lock-truck", on("dry", 8.0), 1.0), controllers={"anti_lock": Short()})
 
 
+def test_a_controller_that_cannot_be_copied_is_told():
+    mine = Counting()
+    mine.log = open(__file__)  # type: ignore[attr-defined]  # noqa: SIM115
+    with mine.log, pytest.raises(UsageError, match="anti_lock cannot be copied: cannot pickle"):
+        run(*stop("anti-lock-truck", on("dry", 8.0), 1.0), controllers={"anti_lock": mine})
+
+
 def test_controllers_want_a_control_and_a_road():
     with pytest.raises(UsageError, match="there are: anti_lock"):
         run(*stop("anti-lock-truck", on("dry", 8.0)), controllers={"antilock": Counting()})
