@@ -127,7 +127,8 @@ def test_utilisation_is_drawn_for_states_of_which_all_is_known():
     assert ", empty" in drawn()
     assert ", empty" not in drawn(empty=replace(truck.motion.empty, centre_at=None, mass=1e3))
     with pytest.raises(UsageError, match="centre_at or loads of all axles that fit"):
-        drawn(laden=replace(truck.motion.laden, centre_at=None, mass=1e3))
+        drawn(laden=replace(truck.motion.laden, centre_at=None, mass=1e3), empty=None)
+    assert ", laden" not in drawn(laden=replace(truck.motion.laden, centre_at=None, mass=1e3))
 
 
 def test_distance_takes_several_runs_and_tells_them_apart_by_their_roads():

@@ -71,14 +71,16 @@ def figure(asked: Asked) -> RunFigure:
 def _states(run: Run) -> dict[str, str]:
     """States of loading of which the circuit says all, and their dashes."""
     vehicles = run.circuit.vehicles
-    if not vehicles or not is_known(vehicles, _all(run, "laden")):
+    states = {"laden": "solid"}
+    if any(vehicle.motion and vehicle.motion.empty for vehicle in vehicles):
+        states["empty"] = "dashed"
+    found = {state: dash for state, dash in states.items() if vehicles and is_known(vehicles, _all(run, state))}
+    if not found:
         raise UsageError(
             "adhesion utilisation needs masses and places: give all vehicles laden, their axles at, and centre_at or "
             "loads of all axles that fit the mass"
         )
-    empty = any(vehicle.motion and vehicle.motion.empty for vehicle in vehicles)
-    told = empty and is_known(vehicles, _all(run, "empty"))
-    return {"laden": "solid", "empty": "dashed"} if told else {"laden": "solid"}
+    return found
 
 
 def _all(run: Run, state: str) -> dict[str, str]:
