@@ -286,3 +286,60 @@ def test_a_scenario_may_set_no_limits(run):
     told = text_of(report(replace(free, measures=tuple(replace(m, limit="", met=None) for m in run.measures))).body)
     assert "Apply once none set" in told
     assert "The scenario sets no limits." in told
+
+
+def on_road(scenario):
+    return ps.run(ps.load("rigid-truck"), scenario)
+
+
+@pytest.fixture(scope="module")
+def empty_stop():
+    return on_road("stop_wet_empty")
+
+
+def test_what_rolls_on_what_stands_in_it_with_sources(empty_stop):
+    told = text_of(report(empty_stop).body)
+    for words in (
+        "the vehicle laden 16000 kg 1.2 m follows from the axle loads",
+        "the vehicle empty 7000 kg 1 m 2 m",
+        "axle 2 5 m rear 16 kg m2 Burckhardt 1 49 kN 0.08 0.3 m",
+        "rolling resistance 0.007 memory",
+        "wheel inertia, steer 7 kg m2 memory",
+        "speed at the start: 60 km/h",
+        "the vehicle empty 7000 kg 2 m 1 m 1: 41.2 kN; 2: 27.5 kN",  # 68.65 kN, its centre 2 m of 5 m behind axle 1
+        "wet axle 1 and axle 2 Burckhardt 0.64 13 % 0.41 shipped: memory and assumption",  # as circuit/surfaces.yaml
+        "c2 33.822 memory Burckhardt, wet asphalt",
+    ):
+        assert words in told, words
+    assert "wheel inertia, others" not in told, "the file gives that of the rear axle"
+    assert "Figures of the shipped surface dry" not in told
+
+
+OWN_SURFACE = {"shape": (0.5, 0.12, 0.3, 0.0), "coefficients": None, "fading": 0.0}
+
+
+def test_a_surface_of_ones_own_is_from_the_file_and_a_tyre_of_its_own_has_its_row(empty_stop):
+    way = empty_stop.scenario.road
+    mine = replace(way, surfaces={"wet": replace(way.surfaces["wet"], **OWN_SURFACE)}, grade=-0.05)
+    vehicle = empty_stop.circuit.vehicles[0]
+    front = vehicle.axles[0]
+    better = replace(front, rolling=replace(front.rolling, tyre=replace(front.rolling.tyre, adhesion=1.1)))
+    circuit = replace(empty_stop.circuit, vehicles=(replace(vehicle, axles=(better, *vehicle.axles[1:])),))
+    run = replace(empty_stop, circuit=circuit, scenario=replace(empty_stop.scenario, road=mine))
+    told = text_of(report(run).body)
+    assert "wet axle 1 Burckhardt 0.55 12 % 0.33 as the circuit file gives it" in told
+    assert "wet axle 2 Burckhardt 0.50 12 % 0.30 as the circuit file gives it" in told
+    assert "slope: 5 % downhill" in told
+    assert "Figures of the shipped surface" not in told
+    assert "tyre, adhesion 1 assumption the surface&#x27;s figures are those of the tyre axle 2" in told
+
+
+def test_what_rolls_is_told_in_units_of_the_us_and_after_reading_back(empty_stop, tmp_path):
+    told = text_of(report(ps.read_result(store(empty_stop, tmp_path)), units="us").body)
+    assert "the vehicle empty 15432 lb 6.56 ft 3.28 ft 1: 9259 lbf; 2: 6173 lbf" in told
+    assert "shipped: memory and assumption" in told
+
+
+def test_without_a_road_none_stands_in_it(document):
+    assert "Vehicles and what they roll on" not in document.body
+    assert "The road and its friction" not in document.body

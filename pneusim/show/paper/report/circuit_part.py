@@ -12,6 +12,7 @@ from pneusim.quantities import DIMENSIONS, express, express_in
 from pneusim.results.restate import restate
 from pneusim.results.words import listed, unit_title
 from pneusim.show.markup import NAME, Cell, Html, Section, facts, html, table, text
+from pneusim.show.paper.report.road_part import vehicles
 
 MOST_OWNERS = 2
 """Components that are named where a default is used; more are counted."""
@@ -40,6 +41,7 @@ def circuit_section(circuit: Circuit, title: str, drawing: Html, system: str) ->
             Section("Parts and the figures given", _parts(circuit, system)),
             Section("Lines", _lines(circuit, system)),
             *([Section("Axles and their brakes", axles)] if (axles := _axles(circuit, system)) else []),
+            *([Section("Vehicles and what they roll on", rolling)] if (rolling := vehicles(circuit, system)) else []),
             Section("Defaults used, and where they come from", _defaults(circuit, system)),
         ),
         kind="page",

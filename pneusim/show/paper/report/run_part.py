@@ -19,6 +19,7 @@ from pneusim.show.figures.plots import OVERVIEW, plot, title_of, views
 from pneusim.show.markup import Html, Section, facts, figure, html, listing, of_terminal, table, tag, text
 from pneusim.show.paper.inline import plotted
 from pneusim.show.paper.report.margins import judged
+from pneusim.show.paper.report.road_part import road
 from pneusim.show.tables.run import tables
 
 CLOSES = "A run whose balance of mass or energy does not close counts as failed."
@@ -35,6 +36,7 @@ def run_section(run: Run, title: str, number: int, numbers: Iterator[int], syste
     story = listing(tell(run, system)) if run.channels else text("Nothing: the run failed at once.")
     parts = [
         Section("What was done", _done(run, system)),
+        Section("The road and its friction", road(run, system)),
         Section("What happened", story),
         Section("Measures against limits", _limits(run, system)),
         Section("What was measured", _measured(run, system)),
