@@ -21,6 +21,10 @@ REFERENCE = 17.8
 
 LAWS = {"burckhardt": "Burckhardt", "magic": "magic formula"}
 GIVEN = "as the circuit file gives it"
+REMARK = (
+    "A figure that equals the default is listed as the default; the others are from the circuit file, but where it "
+    "gives no rated load, half of what the axle bears laden counts."
+)
 
 
 def vehicles(circuit: Circuit, system: str) -> Html:
@@ -50,7 +54,7 @@ def vehicles(circuit: Circuit, system: str) -> Html:
             "Axles and tyres", "tyres",
         ),
         table(("default", "value", "source", "note", "used by"), defaults, "Defaults about rolling", "defaults"),
-        text("A figure that equals the default is listed as the default; the others are from the circuit file."),
+        text(REMARK),
     )  # fmt: skip
 
 
