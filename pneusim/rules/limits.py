@@ -15,6 +15,7 @@ from pneusim.quantities import express, parse, parse_any
 SOURCES = {
     "seen": "text seen",
     "memory": "from memory, to be read against the official text",
+    "reading": "our reading, not in the text",
 }
 """How a figure was obtained: the word in the table, and what a report says."""
 

@@ -85,7 +85,7 @@ def utilisation(bench: Bench, load: Load) -> Used:
 
 def _rate(bench: Bench, used: Used, load: Load, shown: str) -> Finding:
     """z >= 0.1 + 0.85 (k - 0.2) for k of 0.2 to 0.8: the least of z - 0.85 (k - 0.2)."""
-    limit, what = bench.limits["adhesion.rate"], f"adhesion used, {load.words}"
+    limit, what = bench.limits["adhesion.rate"], f"braking rate less 0.85 (k - 0.2), k the adhesion used, {load.words}"
     counts = (used.most >= bench.value("adhesion.from")) & (used.most <= bench.value("adhesion.to"))
     if not counts.any():
         return not_judged(limit.clause, what, "no axle uses an adhesion of 0.2 to 0.8")
@@ -99,7 +99,7 @@ def _rate(bench: Bench, used: Used, load: Load, shown: str) -> Finding:
 
 def _order(bench: Bench, used: Used, load: Load, shown: str) -> Finding:
     """A front axle uses more than a rear one between 0.15 and 0.30, or all curves keep to the band."""
-    limit, what = bench.limits["adhesion.order"], f"front before rear, {load.words}"
+    limit, what = bench.limits["adhesion.order"], f"adhesion used by the front less that by the rear, {load.words}"
     low, high = bench.value("adhesion.order.from"), bench.value("adhesion.order.to")
     counts = (used.rates >= low) & (used.rates <= high)
     front = [curve for number, curve in used.axles.items() if number not in used.rear]
@@ -110,7 +110,8 @@ def _order(bench: Bench, used: Used, load: Load, shown: str) -> Finding:
     value = float(lead[counts].min())
     if value < limit.value and _in_band(bench, used, counts, np.max(rear, axis=0)):
         why = "a rear axle uses more, but all curves lie in the band of 0.08 and the rear one keeps to its line"
-        return held_against(bench.limits["adhesion.band"], _farthest(used, counts), what, f"{why}; {HOW}", shown)
+        band, what = bench.limits["adhesion.band"], f"farthest of the adhesion used from the braking rate, {load.words}"
+        return held_against(band, _farthest(used, counts), what, f"{why}; {HOW}", shown)
     return held_against(limit, value, what, f"one front axle above one rear axle is enough; {HOW}", shown)
 
 

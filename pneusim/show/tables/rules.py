@@ -19,8 +19,8 @@ HEADS = ("clause", "what", "limit", "value", "margin", "verdict")
 NUMBERS = ("value", "margin")
 LEAST = {"clause": 8, "what": 14, "limit": 8}
 """Columns that may wrap, and the width that they keep in a narrow terminal."""
-MEMORY = "*"
-"""Stands behind a limit that is from memory."""
+MARKS = {"memory": "*", "reading": "†"}
+"""Stands behind a limit whose text was not seen, or has no such figure."""
 
 
 def tables(report: Report, units: str = "si") -> RenderableType:
@@ -85,7 +85,7 @@ def _judged(unit: str, findings: Sequence[Finding], notes: list[str], units: str
 def _limit(finding: Finding, units: str) -> str:
     if finding.limit is None:
         return "-"
-    return finding.limit.told(units) + (f" {MEMORY}" if finding.limit.source == "memory" else "")
+    return finding.limit.told(units) + (f" {mark}" if (mark := MARKS.get(finding.limit.source)) else "")
 
 
 def _shown(finding: Finding, units: str) -> tuple[object, ...]:
@@ -104,9 +104,10 @@ def _not_judged(findings: Sequence[Finding], units: str) -> Table:
 
 
 def _provenance(report: Report) -> Text:
-    """What the mark behind a limit means."""
+    """What the marks behind limits mean."""
     used = {finding.limit.source for finding in report.findings if finding.limit}
-    told = {"memory": f"{MEMORY} limit {SOURCES['memory']}", "seen": f"without {MEMORY}: {SOURCES['seen']}"}
+    told = {source: f"{mark} limit: {SOURCES[source]}" for source, mark in MARKS.items()}
+    told["seen"] = f"without a mark: {SOURCES['seen']}"
     return Text("; ".join(words for source, words in told.items() if source in used), style="dim")
 
 
