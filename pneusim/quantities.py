@@ -109,7 +109,7 @@ DIMENSIONS: dict[str, Dimension] = {
         "a displacement per revolution", {"L/rev": 1e-3, "cm3/rev": 1e-6}, "cm3/rev", "cm3/rev"
     ),
     "speed": Dimension("a speed", {"km/h": 1 / 3.6, "m/s": 1.0, "mph": 5280 * _FOOT / 3600}, "km/h", "mph"),
-    "acceleration": Dimension("an acceleration", {"m/s2": 1.0}, "m/s2", "m/s2"),
+    "acceleration": Dimension("an acceleration", {"m/s2": 1.0, "ft/s2": _FOOT}, "m/s2", "ft/s2"),
     "rotation": Dimension("a speed of rotation", {"rpm": 1 / 60}, "rpm", "rpm"),
     "temperature": Dimension(
         "a temperature",

@@ -50,7 +50,9 @@ IN_PINT = {
     **{("mass_flow", s): (p, "kilogram/second") for s, p in {"g/s": "gram/second", "kg/s": "kilogram/second"}.items()},
     **{("speed", s): (p, "meter/second") for s, p in {
         "km/h": "kilometer/hour", "m/s": "meter/second", "mph": "mile/hour"}.items()},
-    ("acceleration", "m/s2"): ("meter/second**2", "meter/second**2"),
+    **{("acceleration", s): (p, "meter/second**2") for s, p in {
+        "m/s2": "meter/second**2", "ft/s2": "foot/second**2"}.items()},
+    ("rate", "1/s"): ("1/second", "1/second"),
     ("rotation", "rpm"): ("revolution/minute", "revolution/second"),
     **{("displacement", s): (p, "meter**3/revolution") for s, p in {
         "L/rev": "liter/revolution", "cm3/rev": "centimeter**3/revolution"}.items()},

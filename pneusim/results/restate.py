@@ -1,18 +1,21 @@
-"""Sentences written in kPa, kN, mm and km/h, said again in another unit system."""
+"""Sentences written in kPa, kN, mm, m, km/h and m/s2, said again in another unit system."""
 
 from __future__ import annotations
 
 import re
 
-from pneusim.quantities import express, parse_any, unit_of
+from pneusim.quantities import express, parse, parse_any, unit_of
 
-_QUANTITY = re.compile(r"((?:about|some|near) )?(?<![\w.])(-?\d+(?:\.\d+)?) (kPa|bar|kN|N|mm|degC|km/h)\b(?! m\b|/)")
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_UNIT = r"(kPa|bar|kN|N|mm|m/s2|m|degC|km/h)\b(?! m\b|/)"
+_QUANTITY = re.compile(rf"((?:about|some|near) )?(?<![\w.])({_NUMBER}) {_UNIT}")
+_SPAN = re.compile(rf"(?<=\bfrom )({_NUMBER}) to ({_NUMBER}) {_UNIT}")
 
 
 def restate(text: str, system: str) -> str:
-    """The text with its pressures, forces, lengths, temperatures and speeds in the unit system ``si`` or ``us``.
+    """The text with the quantities of a run that it names in the unit system ``si`` or ``us``.
 
-    What is told to be about so much gets no more digits than it has, or two.
+    What is told to be about so much gets no more digits than it has, or two.  Metres are a way, told in feet.
 
     Examples
     --------
@@ -20,15 +23,19 @@ def restate(text: str, system: str) -> str:
     'its delivery fell through 30 psi at 5.31 s'
     >>> restate("The pedal alone gave about 13 kN.", "us")
     'The pedal alone gave about 2900 lbf.'
+    >>> restate("at most 12.2 m, time from 45 to 15 km/h", "us")
+    'at most 40 ft, time from 28 mph to 9.32 mph'
     """
     if system == "si":
         return text
-    return _QUANTITY.sub(lambda match: _again(match, system), text)
+    apart = _SPAN.sub(r"\1 \3 to \2 \3", text)
+    return _QUANTITY.sub(lambda match: _again(match, system), apart)
 
 
 def _again(match: re.Match[str], system: str) -> str:
     rough, number, unit = match[1] or "", match[2], match[3]
-    value, dimension = parse_any(f"{number} {unit}")
+    dimension = "distance" if unit == "m" else parse_any(f"1 {unit}")[1]
+    value = parse(f"{number} {unit}", dimension)
     if rough:
         value = rounded(value, dimension, system, len(number.strip("-0.").replace(".", "")))
     return (rough or "") + express(value, dimension, system)

@@ -278,6 +278,12 @@ def test_small_words():
     assert numbered("axle", [1, 3, 4]) == "axles 1, 3 and 4"
 
 
+def test_ways_and_decelerations_are_restated():
+    """49 CFR 393.52: 40 ft and 14 ft/s2."""
+    assert restate("at most 12.2 m and at least 4.27 m/s2", "us") == "at most 40 ft and at least 14 ft/s2"
+    assert restate("from 45 to 15 km/h, 5 m/s", "us") == "from 28 mph to 9.32 mph, 5 m/s"
+
+
 def test_restated_text_keeps_what_is_no_quantity():
     text = "axle 2 kept 827 kPa, 20 N m and 2 kN, 50 mm at 5.31 s, 0.5 kPa/s"
     assert restate(text, "si") == text
@@ -286,7 +292,7 @@ def test_restated_text_keeps_what_is_no_quantity():
 
 def test_what_is_told_roughly_stays_rough_in_other_units():
     text = "about 5 kN, about 13 kN; about 380 kPa, about 414 kPa, some 0.5 kN, 13 kN, about 3 m"
-    said = "about 1100 lbf, about 2900 lbf; about 55 psi, about 60 psi, some 110 lbf, 2923 lbf, about 3 m"
+    said = "about 1100 lbf, about 2900 lbf; about 55 psi, about 60 psi, some 110 lbf, 2923 lbf, about 9.8 ft"
     assert restate(text, "us") == said
     assert restate(text, "si") == text
 

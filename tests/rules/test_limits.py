@@ -50,6 +50,19 @@ def test_the_figures_of_timed_tests():
     assert table["release.level"].told("us") == "5 psi"
 
 
+def test_what_the_text_does_not_say_is_called_our_reading():
+    table = regulation("un13").table
+    assert {limit.name for limit in table if limit.source == "reading"} == {"anti_lock.lock", "parking.rolled"}
+    assert SOURCES["reading"] == "our reading, not in the text"
+
+
+def test_a_limit_has_the_units_asked_for():
+    """49 CFR 393.52(d): 14 ft/s2 and 40 ft."""
+    table = regulation("us393").table
+    told = {limit.told("us") for limit in table if limit.clause == "393.52(d)"}
+    assert {"at least 14 ft/s2", "at most 40 ft"} <= told
+
+
 @pytest.mark.parametrize(
     ("sense", "value", "verdict", "margin"),
     [

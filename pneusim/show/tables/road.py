@@ -10,6 +10,7 @@ from rich.text import Text
 from pneusim.circuit.braking import axle_name, vehicle_name
 from pneusim.circuit.rolling import SIDES, wheel_name
 from pneusim.quantities import unit_of
+from pneusim.results.restate import restate
 from pneusim.results.run import MeasureResult, Run
 from pneusim.results.words import numbered, unit_title
 from pneusim.show.tables.made import NONE, add, number, titled
@@ -56,7 +57,7 @@ def locked(run: Run, known: Known, units: str) -> Table | None:
     if run.scenario.road is None:
         return None
     rows = list(_locked(run, known, units))
-    table = titled("Wheels locked above 15 km/h")
+    table = titled(restate("Wheels locked above 15 km/h", units))
     table.add_column(Text("wheels of"))
     table.add_column(Text("place"), justify="right")
     for head in LOCKS.values():
