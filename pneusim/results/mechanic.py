@@ -33,7 +33,7 @@ KINDS: Mapping[str, Kind] = {
     "turns_again": Kind("wheel", "turned again", "turned again"),
     "lifts": Kind("axle", "lifted off the road", "lifted off the road"),
     "stops": Kind("vehicle", "came to rest", "came to rest", " after {}"),
-    "rolls_away": Kind("vehicle", "rolled away", "rolled away"),
+    "rolls_away": Kind("vehicle", "moved away", "moved away"),
 }
 
 

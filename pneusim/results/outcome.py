@@ -13,6 +13,8 @@ from pneusim.results.measures.reservoirs import EMPTY, reservoirs
 from pneusim.results.measures.spring_brakes import VENTED
 from pneusim.results.mechanics import APPLIED
 from pneusim.results.restate import restate
+from pneusim.results.road.rolling import REST
+from pneusim.results.road.rolling import units as road_units
 from pneusim.results.run import Run
 from pneusim.results.words import amount, listed, measure_words, moment, places, span, title, unit_title
 
@@ -90,7 +92,13 @@ def _alike(ends: Sequence[Stand]) -> list[list[Stand]]:
 def _held(run: Run, ends: Sequence[Stand]) -> Iterator[str]:
     """Which vehicles stand on their springs."""
     units = dict.fromkeys(end.brake.component.unit for end in ends)
-    held = [unit for unit in units if any(e.state == SPRING for e in ends if e.brake.component.unit == unit)]
+    sprung = [unit for unit in units if any(e.state == SPRING for e in ends if e.brake.component.unit == unit)]
+    moving = {unit.site.unit for unit in road_units(run) if abs(float(unit.speed.values[-1])) > REST}
+    slips = [unit for unit in sprung if unit in moving]
+    if slips:
+        who = listed([f"the {unit_title(unit) or 'vehicle'}" for unit in slips])
+        yield f"The springs of {who} are applied and do not hold {'it' if len(slips) == 1 else 'them'}."
+    held = [unit for unit in sprung if unit not in moving]
     if held == [""]:
         yield "The vehicle is held by its springs."
     elif held:

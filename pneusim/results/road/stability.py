@@ -31,7 +31,7 @@ def measure(run: Run) -> list[MeasureResult]:
     name = f"{owner}.divergence_rate"
     times = [float(time) for time in np.arange(run.span[0], run.span[1], APART) if _counts(found, float(time))]
     if not times:
-        reason = f"no axle had both wheels locked above {express(SLOWEST, 'speed')}"
+        reason = f"of the vehicles that hang together no axle had both wheels locked above {express(SLOWEST, 'speed')}"
         return [MeasureResult(name, None, "rate", reason)]
     return [MeasureResult(name, max(divergence(run, time) for time in times), "rate")]
 

@@ -74,7 +74,7 @@ def test_a_parked_vehicle_that_rolls_away():
     run = finish(road_run(T, {"vehicle": np.maximum(0.1 * (T - 5.0), 0.0)}, road=Road()))
     assert events_of(run) == [("rolls_away", "vehicle", 5.5)]
     assert run.narrative == (
-        "5.50 s: the vehicle rolled away.",
+        "5.50 s: the vehicle moved away.",
         "At the end (12.00 s) the vehicle still moves, at 2.52 km/h.",
     )
 

@@ -108,7 +108,9 @@ def colour_of(run: Run, site: Site) -> int:
 def _of_wheels(run: Run, channel: Callable[[Wheel], Channel]) -> list[Curve]:
     axles = _axles(run)
     return [
-        _placed(run, axles, members, wheel_words(run, _names(members))) for members in wheel_groups(run, channel)
+        _placed(run, axles, members, wheel_words(run, _names(members)))
+        for members in wheel_groups(run, channel)
+        if np.isfinite(members[0][1].values).any()
     ]
 
 
@@ -139,7 +141,7 @@ def _unused(found: Sequence[Curve]) -> Iterator[int]:
 
 def _limit(found: Sequence[tuple[Site, Channel]]) -> float:
     """Distance below which two curves are one."""
-    scale = max((float(np.nanmax(np.abs(channel.values))) for _, channel in found), default=0.0)
+    scale = max((float(np.nan_to_num(np.abs(channel.values)).max()) for _, channel in found), default=0.0)
     return max(SAME * scale, NEGLIGIBLE[found[0][1].dimension] if found else 0.0)
 
 
