@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from pneusim.circuit.circuit import Circuit
+from pneusim.circuit.road_defaults import motion_defaults, surface_sources
 from pneusim.circuit.scenario import Scenario, Step
 from pneusim.circuit.statics import as_loaded
 from pneusim.control.protocol import Controller
@@ -282,4 +283,8 @@ def sources_of(compiled: Compiled) -> tuple[str, ...]:
             key = part.catalogue_key(parameter)
             if parameter not in part.model_fields_set and key is not None:
                 keys.setdefault(entry(key).source, set()).add(key)
-    return tuple(f"{source}: defaults {', '.join(sorted(found))}" for source, found in sorted(keys.items()))
+    road = compiled.scenario.road
+    for default in motion_defaults(compiled.circuit.vehicles) if road else ():
+        keys.setdefault(default.source, set()).add(f"motion.{default.key}")
+    defaults = [f"{source}: defaults {', '.join(sorted(found))}" for source, found in sorted(keys.items())]
+    return (*defaults, *(surface_sources(road) if road else ()))

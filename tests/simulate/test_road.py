@@ -226,3 +226,20 @@ def test_locked_drive_axles_of_a_tractor_let_it_jackknife_and_rolling_ones_do_no
         assert divergence(result, 0.1) < 0.0
         assert (result["tractor.axle_1_left.slip"](2.9) > 0.95) is (surface == "snow")
     assert rates["wet"] > 2.0 > 1.0 > rates["snow"] > 0.0
+
+
+def test_a_run_on_a_road_names_the_sources_of_friction_and_of_what_rolls():
+    way = Road(8.0, stretches=(Stretch(-1e6, "dry", "wet"),), surfaces=shipped_surfaces())
+    told = run(*stop("rigid-truck", way, 0.2)).sources
+    assert "memory: surfaces dry, wet (c1, c2, c3, truck)" in told
+    assert "assumption: surfaces dry, wet (fading)" in told
+    memory = next(one for one in told if one.startswith("memory: defaults "))
+    assert "motion.rolling_resistance" in memory
+    assert "motion.wheel_inertia.steer" in memory
+    assert "motion.wheel_inertia.others" not in memory, "the file gives that of the rear axle"
+
+
+def test_a_run_without_a_road_names_nothing_of_one():
+    told = " ".join(run(*stop("rigid-truck", None, 0.2)).sources)
+    assert "surfaces" not in told
+    assert "motion." not in told
