@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pneusim.circuit.circuit import Axle, Vehicle
-from pneusim.circuit.motion import Loading, Motion
+from pneusim.circuit.motion import Loading
 from pneusim.circuit.road import Road
 from pneusim.quantities import STANDARD_GRAVITY
 
@@ -182,28 +182,19 @@ def stand(
     return _in_line(found[::-1])
 
 
-def as_loaded(vehicles: Sequence[Vehicle], road: Road) -> tuple[Vehicle, ...]:
-    """The vehicles with the static axle loads of the road's loading, level, so that ratios are over what is there.
+def as_loaded(vehicles: Sequence[Vehicle], road: Road | None) -> tuple[Vehicle, ...]:
+    """The vehicles with the static axle loads of a road's loading, level, for ratios over what is there.
 
     Vehicles that are all laden are returned as they are: their file gives their loads.
     """
-    if "empty" not in road.loading.values() or any(vehicle.motion is None for vehicle in vehicles):
+    if road is None or "empty" not in road.loading.values() or not is_known(vehicles, road.loading):
         return tuple(vehicles)
     found = []
     for standing in stand(vehicles, Road(loading=road.loading)):
         loads = {stood.axle.number: stood.load for stood in standing.axles}
         axles = tuple(replace(axle, load=loads[axle.number]) for axle in standing.vehicle.axles)
-        found.append(replace(standing.vehicle, axles=axles, motion=_centred(standing, road)))
+        found.append(replace(standing.vehicle, axles=axles))
     return tuple(found)
-
-
-def _centred(standing: Standing, road: Road) -> Motion | None:
-    """Motion of a unit with its centre of mass written down, which would no longer follow from other loads."""
-    motion, state = standing.vehicle.motion, state_of(standing.vehicle, road.loading)
-    if motion is None:
-        return None
-    centred = replace(motion.loading(state), centre_at=standing.centre)
-    return replace(motion, empty=centred) if state == "empty" else replace(motion, laden=centred)
 
 
 def _standing(vehicle: Vehicle, centre: float | None, road: Road, ratio: float, carrying: float) -> Standing:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from pneusim.circuit.braking import BrakedAxle, brake_channels, braked_axles
 from pneusim.circuit.circuit import Circuit, Component
+from pneusim.circuit.statics import as_loaded
 from pneusim.errors import UsageError
 from pneusim.parts._foundation import FoundationBrake, Shoes
 from pneusim.parts.builder import Signal
@@ -61,7 +62,7 @@ def add_brakes(compiler: Compiler) -> None:
         brake = compiler.compiled.brakes[axle.name]
         for name in axle.actuators:
             brake.press(BrakeScope(compiler, brake, axle, circuit.components[name]))
-    for channel in brake_channels(circuit.vehicles, circuit.components):
+    for channel in brake_channels(as_loaded(circuit.vehicles, compiler.scenario.road), circuit.components):
         terms = [(weight, channels[name].value) for weight, name in channel.terms]
         owner = circuit.components.get(channel.owner)
         title = circuit.title_of(owner) if owner else channel.owner.replace(".", " ").replace("_", " ")

@@ -12,7 +12,6 @@ import numpy as np
 from pneusim.circuit.circuit import Circuit
 from pneusim.circuit.road_defaults import motion_defaults, surface_sources
 from pneusim.circuit.scenario import Scenario, Step
-from pneusim.circuit.statics import as_loaded
 from pneusim.control.protocol import Controller
 from pneusim.engine import settle
 from pneusim.engine.assembly import EventSpec
@@ -77,8 +76,6 @@ class Session:
         controllers: Mapping[str, Controller] | None = None,
     ) -> None:
         _refuse_method(engine, rtol)
-        if scenario.road:
-            circuit = replace(circuit, vehicles=as_loaded(circuit.vehicles, scenario.road))
         self.circuit, self.scenario, self.engine, self.variant = circuit, scenario, engine, variant
         self.rtol = rtol
         self.phases: dict[str, float] = {}

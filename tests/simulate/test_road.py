@@ -243,3 +243,12 @@ def test_a_run_without_a_road_names_nothing_of_one():
     told = " ".join(run(*stop("rigid-truck", None, 0.2)).sources)
     assert "surfaces" not in told
     assert "motion." not in told
+
+
+def test_ratios_of_an_empty_vehicle_are_over_its_own_weight():
+    """Force over 7 t, not over the 16 t that it weighs laden."""
+    circuit = load("rigid-truck")
+    scenario = Scenario("parked", lasts=1.0, begin={"park.lever": 0.0}, road=on("dry", 0.0, loading={"": "empty"}))
+    known = {m.name: m.value for m in run(circuit, scenario).measures}
+    weight = 7e3 * 9.80665
+    assert known["vehicle.parking_ratio"] == pytest.approx(known["vehicle.parking_force"] / weight, rel=1e-9)

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from pneusim.circuit.braking import COMBINATION, braked_axles, load_of, vehicle_name
 from pneusim.circuit.circuit import Vehicle
+from pneusim.circuit.statics import as_loaded
 from pneusim.quantities import express
 from pneusim.results.measures.application import NO_PRESSURE
 from pneusim.results.measures.brakes import Brake, brakes
@@ -35,12 +36,13 @@ def measure(run: Run) -> list[MeasureResult]:
     """``<owner>.parking_force`` [N] and ``.parking_ratio`` [-] of axles, vehicles and the combination with spring
     brakes, and ``.grade_held`` [-] of all but axles."""
     circuit, found = run.circuit, {brake.name: brake for brake in brakes(run)}
+    vehicles = as_loaded(circuit.vehicles, run.scenario.road)
     results = []
-    for axle in braked_axles(circuit.vehicles, circuit.components):
+    for axle in braked_axles(vehicles, circuit.components):
         members = [found[name] for name in axle.actuators if name in found]
         results += _held(run, axle.name, members, axle.axle.load)
-    owners: list[tuple[str, Sequence[Vehicle]]] = [(vehicle_name(v.name), [v]) for v in circuit.vehicles]
-    for owner, those in [*owners, (COMBINATION, circuit.vehicles)]:
+    owners: list[tuple[str, Sequence[Vehicle]]] = [(vehicle_name(v.name), [v]) for v in vehicles]
+    for owner, those in [*owners, (COMBINATION, vehicles)]:
         units = [vehicle.name for vehicle in those]
         members = [brake for brake in found.values() if brake.component.unit in units]
         results += _with_grade(_held(run, owner, members, load_of(those)), those)
