@@ -162,6 +162,7 @@ def _show(run: Run, place: Path, units: str) -> None:
 
     from pneusim.results.narrative import tell
     from pneusim.results.run import CAUTION
+    from pneusim.results.validity import ROLLING
     from pneusim.show.tables.run import tables
 
     console = Console(highlight=False)
@@ -175,6 +176,9 @@ def _show(run: Run, place: Path, units: str) -> None:
     console.print(Text(f"written to {place}"))
     if (place / PAGE).is_file():
         console.print(Text(f"open {place / PAGE} in a browser to watch it"), soft_wrap=True)
+    if run.scenario.road:
+        ends = "; ".join(limit.short for limit in ROLLING if limit.short)
+        console.print(Text(f"Limits on a road: {ends}.", style="dim"))
     console.print(Text(CAUTION, style="dim"))
     console.print()
 
