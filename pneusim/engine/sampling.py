@@ -101,10 +101,15 @@ class Sampler:
 
     def __post_init__(self) -> None:
         self._chosen = self.places if self.kept is None else self.places[self.kept]
+        self._integers = part(self.machine.program, self._chosen.tolist())
+        self.refine(np.ones(len(self.tolerance)))
+
+    def refine(self, shares: Floats) -> None:
+        """Allow of each value's tolerance only a share from now on."""
+        self.tolerance = self.tolerance * shares
         matters = np.isfinite(self.tolerance)
         self._decisive, self._allowed = self.places[matters], self.tolerance[matters]
         self._integers_of_decisive = part(self.machine.program, self._decisive.tolist())
-        self._integers = part(self.machine.program, self._chosen.tolist())
 
     def now(self) -> None:
         """Sample the machine as it stands."""

@@ -5,6 +5,7 @@ They are added in a process of its own, so that no other test sees them.
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 
@@ -29,7 +30,8 @@ print([source for source in result.sources if "needle_valve.conductance" in sour
 
 
 def script(text: str) -> str:
-    done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True)
+    own = {name: value for name, value in os.environ.items() if name != "PYTEST_ADDOPTS"}  # one process adds the parts
+    done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True, env=own)
     return done.stdout
 
 

@@ -138,7 +138,7 @@ class Model:
         scenario = replace(scenario, measures=(), expectations=())
         with closing(Session(circuit, scenario, "rodas4", self.fit.rtol, keep=self._names.__contains__)) as session:
             finer = [FINE if name in self._names else 1.0 for name in session.compiled.channels]
-            session.sampler.tolerance = session.sampler.tolerance * np.array(finer)
+            session.sampler.refine(np.array(finer))
             session.schedule()
             session.advance(scenario.lasts)
             return dict(session.computed().channels)
