@@ -102,11 +102,11 @@ class Sampler:
     def __post_init__(self) -> None:
         self._chosen = self.places if self.kept is None else self.places[self.kept]
         self._integers = part(self.machine.program, self._chosen.tolist())
-        self.refine(np.ones(len(self.tolerance)))
+        self.refine(1.0)
 
-    def refine(self, shares: Floats) -> None:
-        """Allow of each value's tolerance only a share from now on."""
-        self.tolerance = self.tolerance * shares
+    def refine(self, share: Floats | float) -> None:
+        """Allow only a share of the tolerance from now on, one for all values or one for each."""
+        self.tolerance = self.tolerance * share
         matters = np.isfinite(self.tolerance)
         self._decisive, self._allowed = self.places[matters], self.tolerance[matters]
         self._integers_of_decisive = part(self.machine.program, self._decisive.tolist())

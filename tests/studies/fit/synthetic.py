@@ -16,7 +16,7 @@ def traces(circuit, scenario, channels, changes=None):
     """Channels of a sharp run with some values changed, sampled so finely that a pressure is known to 0.05 Pa."""
     circuit, scenario = changed(circuit, circuit.scenarios[scenario], changes or {})
     session = Session(circuit, scenario, "rodas4", SHARP)
-    session.sampler.tolerance = 1e-3 * session.sampler.tolerance
+    session.sampler.refine(1e-3)
     session.schedule()
     session.advance(scenario.lasts)
     found = session.computed().channels
