@@ -48,6 +48,9 @@ NUMBERS = 0.4
 LETTER, LINE = 0.5 * TEXT / 72, 1.55 * TEXT / 72
 """Mean width of a letter, and height of a line of curves' names [in]."""
 
+FILLED = 0.88
+"""Share of a heading's line that is filled with letters of mean width: those of a title are often wider."""
+
 TEXT_LINE = 1.36 * TEXT / 72
 """Height of a line of the text below the panels [in]."""
 
@@ -203,7 +206,8 @@ def sheet(
     grid = top.subplots(-(-len(panels) // columns), columns, squeeze=False)
     for axes in grid.flat[len(panels) :]:
         axes.set_visible(False)
-    top.suptitle(textwrap.fill(heading, int(width / LETTER * TEXT / HEADING)), fontsize=HEADING, x=0.01, ha="left")
+    letters = int(FILLED * width / LETTER * TEXT / HEADING)
+    top.suptitle(textwrap.fill(heading, letters), fontsize=HEADING, x=0.01, ha="left")
     bottom.text(0.01, 0.98, text, va="top", ha="left", fontsize=TEXT, linespacing=1.3)
     return whole, list(grid.flat[: len(panels)]), width / columns
 
