@@ -38,7 +38,10 @@ def neighbours(scenario: Scenario, apart: float = APART) -> tuple[Scenario, Scen
     """
     road = scenario.road
     if road is None or road.speed <= apart:
-        raise UsageError(f"scenario {scenario.name!r} has no initial speed above {apart:g} m/s to be varied")
+        raise UsageError(
+            f"scenario {scenario.name!r} has no initial speed above {apart:g} m/s to be varied; a band is of a "
+            f"scenario with a road on which the vehicle drives, for example 'road: {{speed: 60 km/h}}'"
+        )
     slower, faster = (replace(scenario, road=replace(road, speed=road.speed + by)) for by in (-apart, apart))
     return slower, scenario, faster
 
